@@ -1,0 +1,20 @@
+// One folding for index and query: case, diacritics, ß æ ø, full-width forms, decimal comma. Two texts that a technician would call
+// the same fold to the same bytes.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace baylore::shop {
+
+// Lower case ASCII where there is one, other scripts lower-cased; invalid UTF-8 becomes a space.
+std::string fold(std::string_view text);
+
+// Runs of letters and digits of the folded text, in order.
+std::vector<std::string> words_of(std::string_view text);
+
+// UTF-8 check: the byte offset of the first invalid sequence, or npos.
+std::size_t invalid_utf8_at(std::string_view text);
+
+}  // namespace baylore::shop

@@ -1,0 +1,50 @@
+// A shop: a folder of plain files. This reads shop.md and finds the files that matter; it holds no tips in memory.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "files/disk.h"
+#include "shop/finding.h"
+#include "shop/tip.h"
+
+namespace baylore::shop {
+
+struct Settings {
+  std::string name;
+  std::string location;
+  double altitude_m = 0;
+  bool altitude_known = false;
+  std::string torque_unit;  // shown first; "N·m" when not said
+  double labour_rate = 0;
+  int comeback_months = 12;
+  bool demo = false;
+  Findings findings;
+};
+
+enum class Kind { shop, tip, part, vocabulary, other };
+
+// Which kind of file a path relative to the shop is; temporary files, conflict copies' dots and history are `other`.
+Kind kind_of(std::string_view path);
+
+files::Result<Settings> read_settings(files::Disk& disk, const std::string& shop_folder);
+
+// The text of one file of the shop, refused when it is not there or too large.
+files::Result<std::string> read_text(files::Disk& disk, const std::string& shop_folder, const std::string& path);
+
+// Saves a tip's new text. The earlier bytes go to history/ID/HASH.md first; when the file on disk is no longer `before` (someone else
+// saved meanwhile), nothing is written and the failure is `exists`, so that no edit is lost. `before` empty: a new file, never over an old one.
+files::Result<void> save_tip(files::Disk& disk, const std::string& shop_folder, const std::string& path, std::string_view before,
+                             std::string_view after);
+
+// A path for a new tip: tips/SYSTEM/SLUG.md from its system and title, not yet taken.
+std::string new_tip_path(files::Disk& disk, const std::string& shop_folder, std::string_view system, std::string_view title);
+
+// "heater-cold-at-idle": letters and digits of the title folded to ASCII, dashes between, at most 60.
+std::string slug_of(std::string_view title);
+
+// Finds the picture's file: beside the tip, then in photos/. Empty when neither has it or the name climbs out of the shop.
+std::string picture_path(files::Disk& disk, const std::string& shop_folder, const std::string& tip_path, std::string_view name);
+
+}  // namespace baylore::shop

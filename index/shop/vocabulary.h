@@ -1,0 +1,39 @@
+// The shop's language: makes and models, synonyms, components with their systems, read from vocabulary/*.md.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "files/disk.h"
+#include "shop/document.h"
+#include "shop/finding.h"
+
+namespace baylore::shop {
+
+struct Model {
+  std::string make;
+  std::string name;
+  int first_year = 0;
+  int last_year = 0;
+  std::vector<std::string> engines;
+};
+
+struct Component {
+  std::string name;
+  std::string system;
+  std::vector<std::string> also;
+};
+
+struct Vocabulary {
+  std::vector<Model> models;                      // `## Makes`, `### Make`, `- model: Name | years | engine; engine`
+  std::vector<std::vector<std::string>> synonyms;  // `## Synonyms`, `- heater = cabin heat = no heat`
+  std::vector<Component> components;              // `## Components`, `### name`, `- system:`, `- also: a; b`
+  Findings findings;
+};
+
+// Adds what one document says.
+void read_vocabulary(const Document& document, const std::string& path, Vocabulary& into);
+// All files of vocabulary/.
+Vocabulary read_vocabulary(files::Disk& disk, const std::string& shop_folder);
+
+}  // namespace baylore::shop

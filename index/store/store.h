@@ -1,0 +1,97 @@
+// The store: a SQLite cache of one shop folder. It can be deleted at any time and is rebuilt from the files; nothing a person wrote exists
+// only here. Each generation is a database file with a name never used before (WAL inside it); a small pointer file names the current one and
+// is replaced by rename, so readers never block and no stale journal meets a file that changed under its name.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "files/disk.h"
+#include "files/result.h"
+#include "shop/finding.h"
+#include "shop/records.h"
+#include "shop/shop.h"
+#include "shop/vocabulary.h"
+
+struct sqlite3;
+
+namespace baylore::store {
+
+// Where a shop's store lies: the shop's folder, and the local folder that holds the pointer and the generations.
+struct Location {
+  std::string shop;
+  std::string folder;
+};
+
+// The user's cache folder, keyed by the shop's absolute path: CACHE/baylore/HASH. `override_file` (`--store FILE`) names a folder of its own:
+// FILE's generations lie in the folder FILE.
+Location locate(const std::string& shop, const std::string& override_file = {});
+
+// One tip as the lists need it.
+struct TipRow {
+  std::int64_t doc = 0;
+  std::string id;
+  std::string slug;
+  std::string path;
+  std::string title;
+  std::string status;
+  std::string lang;
+  std::string system;
+  std::string component;
+  std::string author;
+  std::string written;
+  bool broken = false;
+  std::vector<shop::Fit> fits;
+  std::vector<std::string> codes;
+};
+
+struct Counts {
+  std::int64_t tips = 0;
+  std::int64_t broken = 0;
+  std::int64_t findings = 0;
+};
+
+// A reader of the current generation. One thread at a time; open one per thread. `refresh()` follows a new generation.
+class Store {
+ public:
+  static files::Result<Store> open(const Location& location);
+  Store(Store&&) noexcept;
+  Store& operator=(Store&&) noexcept;
+  ~Store();
+
+  // Moves to the newest generation when the pointer names another one; true when it did.
+  files::Result<bool> refresh();
+  // Grows with every change inside a generation and with every generation: two equal stamps mean equal answers.
+  [[nodiscard]] std::uint64_t stamp() const;
+
+  [[nodiscard]] Counts counts() const;
+  [[nodiscard]] std::optional<TipRow> tip(std::int64_t doc) const;
+  // By id, or by slug, or by path.
+  [[nodiscard]] std::optional<TipRow> find(std::string_view id_or_slug) const;
+  // The file's bytes as they were when it was indexed: still readable when the shop folder is gone.
+  [[nodiscard]] std::optional<std::string> bytes(std::int64_t doc) const;
+  // Tips that name this one in mistaken-for, with their note.
+  [[nodiscard]] std::vector<std::pair<TipRow, std::string>> mistaken_by(const TipRow& tip) const;
+  [[nodiscard]] std::vector<TipRow> newest(int limit) const;
+  [[nodiscard]] shop::Findings findings() const;                         // of the whole shop, sorted by file and line
+  [[nodiscard]] shop::Findings findings(std::string_view path) const;    // of one file
+  [[nodiscard]] const shop::Vocabulary& vocabulary() const;              // as of the last refresh
+  [[nodiscard]] const shop::Settings& settings() const;
+  // The tips as (path, bytes) in path order, for canonical dumps and tests.
+  void each(const std::function<void(const TipRow&, const std::string& bytes)>& visit) const;
+
+  // For the layer above, which ranks: the open connection (read-only, defensive). Schema in store/schema.h.
+  [[nodiscard]] sqlite3* connection() const;
+
+ private:
+  struct Inside;
+  explicit Store(std::unique_ptr<Inside> inside);
+  std::unique_ptr<Inside> inside_;
+};
+
+}  // namespace baylore::store

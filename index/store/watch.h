@@ -1,0 +1,26 @@
+// Notices changes in a shop folder: inotify, and a slow rescan for network folders where inotify is silent.
+#pragma once
+
+#include <chrono>
+#include <functional>
+#include <memory>
+#include <string>
+
+namespace baylore::store {
+
+class Watcher {
+ public:
+  // Calls `changed` on a thread of its own, after the folder was quiet for `settle` (at most 5 x settle after the first change), and every `rescan` even
+  // when nothing was seen. `changed` runs to its end before it is called again. A folder that vanishes and returns is watched again.
+  Watcher(std::string shop, std::function<void()> changed, std::chrono::milliseconds settle = std::chrono::milliseconds(120),
+          std::chrono::milliseconds rescan = std::chrono::seconds(20));
+  ~Watcher();  // waits for a running `changed`
+  Watcher(const Watcher&) = delete;
+  Watcher& operator=(const Watcher&) = delete;
+
+ private:
+  struct Inside;
+  std::unique_ptr<Inside> inside_;
+};
+
+}  // namespace baylore::store
