@@ -1,0 +1,96 @@
+// How a tip stands to a vehicle.
+#include <algorithm>
+#include <cstdlib>
+
+#include "search/engine.h"
+#include "search/search.h"
+#include "shop/fold.h"
+
+namespace baylore::search {
+namespace {
+
+std::string joined(const std::string& text) {
+  std::string all;
+  for (const std::string& word : shop::words_of(text)) all += word;
+  return all;
+}
+
+// What one of them does not say is no contradiction.
+bool same_name(const std::string& fit, const std::string& asked) {
+  return fit.empty() || asked.empty() || joined(fit) == joined(asked);
+}
+
+// Years between the vehicle's and the fit's; 0 when they meet, negative when the fit ends before.
+int years_apart(const shop::Fit& fit, const Vehicle& vehicle) {
+  if (vehicle.year == 0) return 0;
+  const int last = vehicle.last_year != 0 ? vehicle.last_year : vehicle.year;
+  if (fit.last_year != 0 && fit.last_year < vehicle.year) return fit.last_year - vehicle.year;
+  if (fit.first_year != 0 && fit.first_year > last) return fit.first_year - last;
+  return 0;
+}
+
+struct Standing {
+  FitVerdict verdict = FitVerdict::other_model;
+  int apart = 0;  // years, or 0 / 1 for the same make / another
+};
+
+Standing standing_of(const shop::Fit& fit, const Vehicle& vehicle) {
+  if (!same_name(fit.make, vehicle.make)) return {FitVerdict::other_model, 1};
+  if (!same_name(fit.model, vehicle.model)) return {FitVerdict::other_model, 0};
+  const int apart = years_apart(fit, vehicle);
+  if (apart != 0) return {FitVerdict::other_year, std::abs(apart)};
+  if (!agree(read_engine(fit.engine), read_engine(vehicle.engine))) {
+    return {FitVerdict::other_engine, 0};
+  }
+  return {FitVerdict::fits, 0};
+}
+
+std::string words_for(FitVerdict verdict, const shop::Fit& fit, const Vehicle& vehicle) {
+  switch (verdict) {
+    case FitVerdict::no_vehicle:
+      return {};
+    case FitVerdict::fits:
+      return "fits";
+    case FitVerdict::fits_all:
+      return "fits all";
+    case FitVerdict::other_year:
+      return years_apart(fit, vehicle) < 0 ? "to " + std::to_string(fit.last_year) + " only"
+                                           : "from " + std::to_string(fit.first_year) + " only";
+    case FitVerdict::other_engine:
+      return fit.engine + " only";
+    case FitVerdict::other_model:
+      return "other model: " + fit.make + (fit.make.empty() || fit.model.empty() ? "" : " ") +
+             fit.model;
+  }
+  return {};
+}
+
+}  // namespace
+
+FitResult fit_of(const std::vector<shop::Fit>& fits, const Vehicle& vehicle) {
+  FitResult result;
+  result.year = vehicle.year;
+  if (fits.empty()) {
+    if (!vehicle.empty()) result.verdict = FitVerdict::fits_all;
+    result.words = words_for(result.verdict, {}, vehicle);
+    return result;
+  }
+  // The line that comes nearest; the first of equals.
+  const shop::Fit* nearest = &fits.front();
+  Standing best = standing_of(*nearest, vehicle);
+  for (const shop::Fit& fit : fits) {
+    const Standing standing = standing_of(fit, vehicle);
+    if (standing.verdict < best.verdict ||
+        (standing.verdict == best.verdict && standing.apart < best.apart)) {
+      best = standing;
+      nearest = &fit;
+    }
+  }
+  result.verdict = vehicle.empty() ? FitVerdict::no_vehicle : best.verdict;
+  result.first_year = nearest->first_year;
+  result.last_year = nearest->last_year;
+  result.words = words_for(result.verdict, *nearest, vehicle);
+  return result;
+}
+
+}  // namespace baylore::search
