@@ -42,6 +42,13 @@ const Refusal* refusal_in(const Parsed<T>& parsed) {
 template <class T>
 const Refusal* refusal_in(const Parsed<T>&& parsed) = delete;
 
+// The refusal by copy: `if (value_in(read) == nullptr) return reason_in(read);` hands it on.
+template <class T>
+Refusal reason_in(const Parsed<T>& parsed) {
+  if (const Refusal* refusal = std::get_if<Refusal>(&parsed)) return *refusal;
+  return {};
+}
+
 // The value by copy, or nullopt: for callers that do not need the reason.
 template <class T>
 std::optional<T> taken(const Parsed<T>& parsed) {

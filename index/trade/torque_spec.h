@@ -25,8 +25,8 @@ struct TorqueStage {
 struct TorqueSpec {
   std::vector<TorqueStage> stages;  // 1 to 12
 
-  bool has_angle() const;            // any stage turns by an angle: no torque window applies
-  const TorqueStage& last() const; // the last stage
+  bool has_angle() const;           // any stage turns by an angle: no torque window applies
+  const TorqueStage& last() const;  // the last stage
 };
 
 // Reads `10 N·m`, `5 N·m; 10 N·m`, `20 .. 25 N·m`, `20-25 N·m`, `22 ± 2 N·m`, `60 N·m + 90°`,
