@@ -1,6 +1,7 @@
-// The tables inside a generation of the store. The layer above reads them through Store::connection(); only store/ writes
-// them. FORMAT.md beside this file says what the files around them are. A change of any table, of the tokenizer, of shop::fold
-// or of what goes into a column raises kSchemaVersion or kParserEpoch: older stores are then rebuilt, never migrated.
+// The tables inside a generation of the store. The layer above reads them through
+// Store::connection(); only store/ writes them. FORMAT.md beside this file says what the files
+// around them are. A change of any table, of the tokenizer, of shop::fold or of what goes into a
+// column raises kSchemaVersion or kParserEpoch: older stores are then rebuilt, never migrated.
 #pragma once
 
 #include <array>
@@ -27,10 +28,11 @@ CREATE TABLE meta(
   value NOT NULL
 ) WITHOUT ROWID)";
 
-// files: what the folder said about every file that was read, in path order: one side of the comparison that finds changes. Times are
-// nanoseconds since 1970. `racy` is 1 when the file was so young when it was read that a second edit could leave all these equal: it is hashed
-// next time whatever they say. `kind` is 0 shop.md, 1 tip, 2 part, 3 vocabulary. `hash` is files::hash_hex of the bytes, empty
-// when they could not be read.
+// files: what the folder said about every file that was read, in path order: one side of the
+// comparison that finds changes. Times are nanoseconds since 1970. `racy` is 1 when the file was so
+// young when it was read that a second edit could leave all these equal: it is hashed next time
+// whatever they say. `kind` is 0 shop.md, 1 tip, 2 part, 3 vocabulary. `hash` is files::hash_hex of
+// the bytes, empty when they could not be read.
 inline constexpr std::string_view kFilesTable = R"(
 CREATE TABLE files(
   path TEXT PRIMARY KEY,
@@ -43,15 +45,18 @@ CREATE TABLE files(
   hash TEXT NOT NULL
 ) WITHOUT ROWID)";
 
-// tips: one row a tip file. `doc` is this store's own number for it, never reused inside a generation and different in the next:
-// nothing that is shown, compared or kept may depend on it (ties are broken by id, then path). `id` is not unique: two files may
-// carry one id, both are kept and the later path has a finding. `id_line` is where the file says its id, 1 when provisional.
-// `system_folded` and `component_folded` are shop::fold of the authored words beside them.
+// tips: one row a tip file. `doc` is this store's own number for it, never reused inside a
+// generation and different in the next: nothing that is shown, compared or kept may depend on it
+// (ties are broken by id, then path). `id` is not unique: two files may carry one id, both are kept
+// and the later path has a finding. `id_line` and `id_column` are where the file says its id, 1
+// when it does not. `system_folded` and `component_folded` are shop::fold of the authored words
+// beside them.
 inline constexpr std::string_view kTipsTable = R"(
 CREATE TABLE tips(
   doc INTEGER PRIMARY KEY AUTOINCREMENT,
   id TEXT NOT NULL,
   id_line INTEGER NOT NULL,
+  id_column INTEGER NOT NULL,
   slug TEXT NOT NULL,
   path TEXT NOT NULL UNIQUE,
   title TEXT NOT NULL,
@@ -66,14 +71,16 @@ CREATE TABLE tips(
   broken INTEGER NOT NULL
 ))";
 
-// texts: the tip file's bytes as they were when it was read. Apart from `tips`, so that reading rows does not drag texts.
+// texts: the tip file's bytes as they were when it was read. Apart from `tips`, so that reading
+// rows does not drag texts.
 inline constexpr std::string_view kTextsTable = R"(
 CREATE TABLE texts(
   doc INTEGER PRIMARY KEY,
   bytes BLOB NOT NULL
 ))";
 
-// documents: the bytes of every other file that was read: shop.md, vocabulary, parts. Settings and vocabulary are read from here.
+// documents: the bytes of every other file that was read: shop.md, vocabulary, parts. Settings and
+// vocabulary are read from here.
 inline constexpr std::string_view kDocumentsTable = R"(
 CREATE TABLE documents(
   path TEXT PRIMARY KEY,
@@ -81,8 +88,8 @@ CREATE TABLE documents(
   bytes BLOB NOT NULL
 ) WITHOUT ROWID)";
 
-// fits: the vehicles of a tip, `seq` counting from 0 in file order. Authored words, and shop::fold of them for comparing. Year 0 is open,
-// an empty word means any. A tip with no row here fits all.
+// fits: the vehicles of a tip, `seq` counting from 0 in file order. Authored words, and shop::fold
+// of them for comparing. Year 0 is open, an empty word means any. A tip with no row here fits all.
 inline constexpr std::string_view kFitsTable = R"(
 CREATE TABLE fits(
   doc INTEGER NOT NULL,
@@ -130,8 +137,8 @@ CREATE TABLE whens(
   PRIMARY KEY(doc, seq)
 ) WITHOUT ROWID)";
 
-// findings: of every file, `seq` counting from 0 in the file's own order, and after them what only shows across files (rule `duplicate-id`).
-// `level` is 0 error, 1 warning, 2 note.
+// findings: of every file, `seq` counting from 0 in the file's own order, and after them what only
+// shows across files (rule `duplicate-id`). `level` is 0 error, 1 warning, 2 note.
 inline constexpr std::string_view kFindingsTable = R"(
 CREATE TABLE findings(
   path TEXT NOT NULL,
@@ -145,20 +152,21 @@ CREATE TABLE findings(
   PRIMARY KEY(path, seq)
 ) WITHOUT ROWID)";
 
-// tips_fts: the words, rowid = tips.doc. Contentful, so that a row can be taken out exactly and highlighting needs no file. Every column is
-// shop::fold of its text before it goes in; fold the query the same way. unicode61 cuts at everything that is no letter or
-// digit, porter reduces English endings, so "leaks" meets "leaking". Prefix indexes serve the word being typed from two
-// letters on. An exact-form table for other languages would stand beside this one with the same columns and rowids.
+// tips_fts: the words, rowid = tips.doc. Contentful, so that a row can be taken out exactly and
+// highlighting needs no file. Every column is shop::fold of its text before it goes in; fold the
+// query the same way. unicode61 cuts at everything that is no letter or digit, porter reduces
+// English endings, so "leaks" meets "leaking". Prefix indexes serve the word being typed from two
+// letters on. An exact-form table for other languages would stand beside this one with the same
+// columns and rowids.
 //
 //   title     the title
 //   symptom   Symptom, or the text before the first section
 //   checks    Checks: names, prose, tools, expected answers
 //   location  Location and the captions and labels of all pictures
 //   repair    Repair and Fasteners
-//   parts     Parts as written, and part numbers with their separators taken out: 88-214 is also 88214
-//   finish    Finish and Verify
-//   names     codes with and without failure type, vehicles, component, system, when
-//   other     every other section, author and slug
+//   parts     Parts as written, and part numbers with their separators taken out: 88-214 is also
+//   88214 finish    Finish and Verify names     codes with and without failure type, vehicles,
+//   component, system, when other     every other section, author and slug
 inline constexpr std::string_view kFtsTable = R"(
 CREATE VIRTUAL TABLE tips_fts USING fts5(
   title, symptom, checks, location, repair, parts, finish, names, other,
@@ -173,14 +181,14 @@ inline constexpr std::array<std::string_view, 9> kFtsColumns = {
     "title", "symptom", "checks", "location", "repair", "parts", "finish", "names", "other"};
 
 inline constexpr std::array<std::string_view, 11> kTables = {
-    kMetaTable, kFilesTable, kTipsTable,  kTextsTable,    kDocumentsTable, kFitsTable,
+    kMetaTable,  kFilesTable, kTipsTable,  kTextsTable,    kDocumentsTable, kFitsTable,
     kCodesTable, kLinksTable, kWhensTable, kFindingsTable, kFtsTable};
 
 // Made after the rows are in: filling an index at the end is faster.
 inline constexpr std::array<std::string_view, 8> kIndexes = {
     "CREATE INDEX tips_by_id ON tips(id, path)",
     "CREATE INDEX tips_by_slug ON tips(slug, path)",
-    "CREATE INDEX tips_by_written ON tips(written)",
+    "CREATE INDEX tips_by_written ON tips(written DESC, id, path)",
     "CREATE INDEX tips_by_broken ON tips(doc) WHERE broken",
     "CREATE INDEX fits_by_vehicle ON fits(make_folded, model_folded, first_year, last_year)",
     "CREATE INDEX codes_by_base ON codes(base)",

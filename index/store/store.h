@@ -1,6 +1,8 @@
-// The store: a SQLite cache of one shop folder. It can be deleted at any time and is rebuilt from the files; nothing a person wrote exists
-// only here. Each generation is a database file with a name never used before (WAL inside it); a small pointer file names the current one and
-// is replaced by rename, so readers never block and no stale journal meets a file that changed under its name.
+// The store: a SQLite cache of one shop folder. It can be deleted at any time and is rebuilt from
+// the files; nothing a person wrote exists only here. Each generation is a database file with a
+// name never used before (WAL inside it); a small pointer file names the current one and is
+// replaced by rename, so readers never block and no stale journal meets a file that changed under
+// its name.
 #pragma once
 
 #include <cstdint>
@@ -22,14 +24,15 @@ struct sqlite3;
 
 namespace baylore::store {
 
-// Where a shop's store lies: the shop's folder, and the local folder that holds the pointer and the generations.
+// Where a shop's store lies: the shop's folder, and the local folder that holds the pointer and the
+// generations.
 struct Location {
   std::string shop;
   std::string folder;
 };
 
-// The user's cache folder, keyed by the shop's absolute path: CACHE/baylore/HASH. `override_file` (`--store FILE`) names a folder of its own:
-// FILE's generations lie in the folder FILE.
+// The user's cache folder, keyed by the shop's absolute path: CACHE/baylore/HASH. `override_file`
+// (`--store FILE`) names a folder of its own: FILE's generations lie in the folder FILE.
 Location locate(const std::string& shop, const std::string& override_file = {});
 
 // One tip as the lists need it.
@@ -56,7 +59,10 @@ struct Counts {
   std::int64_t findings = 0;
 };
 
-// A reader of the current generation. One thread at a time; open one per thread. `refresh()` follows a new generation.
+// A reader of the current generation. One thread at a time; open one per thread. `refresh()`
+// follows a new generation. Every answer is what was committed last. A method that meets damage
+// answers with nothing and marks the generation, and the next bring_up_to_date builds another;
+// damage of any page is noticed when that page is read (store/checked_vfs.h).
 class Store {
  public:
   static files::Result<Store> open(const Location& location);
@@ -64,9 +70,12 @@ class Store {
   Store& operator=(Store&&) noexcept;
   ~Store();
 
-  // Moves to the newest generation when the pointer names another one; true when it did.
+  // Moves to the newest generation when the pointer names another one, and reads settings and
+  // vocabulary anew when they may have changed. True when answers may differ from before. On
+  // failure (the cache was deleted, say) the generation at hand goes on answering.
   files::Result<bool> refresh();
-  // Grows with every change inside a generation and with every generation: two equal stamps mean equal answers.
+  // Grows with every change inside a generation and with every generation: two equal stamps mean
+  // equal answers.
   [[nodiscard]] std::uint64_t stamp() const;
 
   [[nodiscard]] Counts counts() const;
@@ -77,16 +86,22 @@ class Store {
   [[nodiscard]] std::optional<std::string> bytes(std::int64_t doc) const;
   // Tips that name this one in mistaken-for, with their note.
   [[nodiscard]] std::vector<std::pair<TipRow, std::string>> mistaken_by(const TipRow& tip) const;
-  [[nodiscard]] std::vector<TipRow> newest(int limit) const;
-  [[nodiscard]] shop::Findings findings() const;                         // of the whole shop, sorted by file and line
-  [[nodiscard]] shop::Findings findings(std::string_view path) const;    // of one file
-  [[nodiscard]] const shop::Vocabulary& vocabulary() const;              // as of the last refresh
+  [[nodiscard]] std::vector<TipRow> newest(int limit) const;  // by the date written, of any status
+  [[nodiscard]] shop::Findings findings() const;  // of the whole shop, sorted by file and line
+  [[nodiscard]] shop::Findings findings(std::string_view path) const;  // of one file
+  [[nodiscard]] const shop::Vocabulary& vocabulary() const;            // as of the last refresh
   [[nodiscard]] const shop::Settings& settings() const;
   // The tips as (path, bytes) in path order, for canonical dumps and tests.
   void each(const std::function<void(const TipRow&, const std::string& bytes)>& visit) const;
 
-  // For the layer above, which ranks: the open connection (read-only, defensive). Schema in store/schema.h.
+  // For the layer above, which ranks: the open connection (read-only, defensive). Schema in
+  // store/schema.h. It changes with refresh(): finalize statements before.
   [[nodiscard]] sqlite3* connection() const;
+  // The layer above says how a statement of its own on connection() failed, so that damage it met
+  // is marked too.
+  void failed(int sqlite_code) const;
+  // Whether this reader has met damage.
+  [[nodiscard]] bool damaged() const;
 
  private:
   struct Inside;

@@ -1,0 +1,438 @@
+#include "store/build.h"
+
+#include <algorithm>
+#include <chrono>
+#include <utility>
+#include <vector>
+
+#include "files/names.h"
+#include "files/save.h"
+#include "shop/shop.h"
+#include "store/generations.h"
+#include "store/readers.h"
+#include "store/schema.h"
+#include "store/sql.h"
+#include "store/writer.h"
+
+namespace baylore::store {
+namespace {
+
+using Kind = files::Failure::Kind;
+
+// A file younger than this when it is read may be edited once more without its times moving: clocks
+// tick coarsely, and a network folder's clock is not ours. It is hashed next time whatever its
+// times say.
+constexpr std::int64_t kYoungNs = 2'000'000'000;
+constexpr std::int64_t kProgressEvery = 64;
+
+files::Failure stopped(const Location& location) {
+  return {Kind::other, location.shop, "stopped", ""};
+}
+
+files::Failure lost(const Location& location) {
+  return {Kind::gone, location.shop, "the shop folder does not answer",
+          "the tips known so far stay findable; check the network"};
+}
+
+// What the folder holds of the files that matter, in path order.
+struct Listing {
+  std::vector<Candidate> candidates;
+  std::vector<std::string> closed;  // folders we may not look into: what is known of them stays
+};
+
+files::Result<Listing> list_shop(files::Disk& disk, const std::string& shop) {
+  const std::int64_t now = files::now_ns();
+  auto listed = disk.list(shop);
+  if (!listed) return listed.failure();
+  Listing listing;
+  for (files::Listed& file : *listed) {
+    if (file.status.unreadable) listing.closed.push_back(file.path);
+    if (file.status.folder) continue;
+    const shop::Kind kind = shop::kind_of(file.path);
+    if (kind == shop::Kind::other) continue;
+    const bool young =
+        file.status.modified_ns > now - kYoungNs || file.status.changed_ns > now - kYoungNs;
+    Candidate candidate;
+    candidate.path = std::move(file.path);
+    candidate.kind = kind;
+    candidate.status = file.status;
+    candidate.racy = young;
+    listing.candidates.push_back(std::move(candidate));
+  }
+  return listing;
+}
+
+void count_tips(const Database& database, Report& report) {
+  Statement count =
+      database.prepare("SELECT count(*), (SELECT count(*) FROM tips WHERE broken) FROM tips");
+  if (!count.ready() || count.step() != SQLITE_ROW) return;
+  report.tips = count.integer(0);
+  report.broken = count.integer(1);
+}
+
+// Tells the caller now and then.
+class Counter {
+ public:
+  Counter(const Options& options, std::size_t total)
+      : options_(options), total_(static_cast<std::int64_t>(total)) {}
+  void step() {
+    ++done_;
+    if (options_.progress && (done_ % kProgressEvery == 0 || done_ == total_)) {
+      options_.progress({done_, total_});
+    }
+  }
+
+ private:
+  const Options& options_;
+  std::int64_t total_;
+  std::int64_t done_ = 0;
+};
+
+// Fills a new generation: everything in one transaction, indexes and the merging of the word index
+// at the end.
+files::Result<void> fill(files::Disk& disk, const Location& location, const Options& options,
+                         const std::vector<Candidate>& candidates, const Database& database,
+                         std::string_view generation, std::int64_t number, Report& report) {
+  int code = SQLITE_OK;
+  const auto run = [&](std::string_view sql) {
+    if (code == SQLITE_OK) code = database.run(std::string(sql).c_str());
+  };
+  run("PRAGMA application_id = " + std::to_string(kApplicationId));
+  run("PRAGMA user_version = " + std::to_string(kSchemaVersion));
+  run("BEGIN");
+  for (const std::string_view table : kTables) run(table);
+  if (code != SQLITE_OK) return failure_of(code, database.path());
+
+  Writer writer(database);
+  Counter counter(options, candidates.size());
+  Found end = Found::read;
+  read_in_order(disk, location.shop, candidates, options.stop, [&](Reading& reading, Found found) {
+    end = found;
+    if (found == Found::stopped || found == Found::lost) return false;
+    if (found == Found::read) {
+      writer.put(reading);
+      ++report.added;
+    }
+    counter.step();
+    return writer.code() == SQLITE_OK;
+  });
+  if (writer.code() != SQLITE_OK) return failure_of(writer.code(), database.path());
+  if (end == Found::stopped) return stopped(location);
+  if (end == Found::lost) return lost(location);
+
+  for (const std::string_view index : kIndexes) writer.run(std::string(index).c_str());
+  writer.compare_ids(true);
+  writer.run("INSERT INTO tips_fts(tips_fts) VALUES('optimize')");
+  writer.set_meta("shop", location.shop);
+  writer.set_meta("epoch", std::int64_t{kParserEpoch});
+  writer.set_meta("generation", generation);
+  writer.set_meta("number", number);
+  writer.set_meta("changes", std::int64_t{0});
+  writer.run("COMMIT");
+  // In the header from here on: whoever opens the file uses a WAL.
+  writer.run("PRAGMA journal_mode = WAL");
+  if (writer.code() != SQLITE_OK) return failure_of(writer.code(), database.path());
+  count_tips(database, report);
+  return {};
+}
+
+// Whether every page is as it was written and the trees hold together.
+int check_whole(const Database& database) {
+  Statement check = database.prepare("PRAGMA quick_check(1)");
+  if (!check.ready()) return sqlite3_extended_errcode(database.raw());
+  const int code = check.step();
+  if (code != SQLITE_ROW) return code;
+  return check.text(0) == "ok" ? SQLITE_OK : SQLITE_CORRUPT;
+}
+
+files::Result<void> flush_file(files::Disk& disk, const std::string& path) {
+  auto output = disk.append(path);
+  if (!output) return output.failure();
+  if (auto synced = (*output)->sync(); !synced) return synced;
+  return (*output)->close();
+}
+
+// A new generation beside the current one:
+//   1. list the shop, read and parse on all cores, insert on this thread into a file nobody knows;
+//   2. close it, open it as a reader would and check it; flush the file and its name;
+//   3. replace the pointer. Before this step nothing has changed for anyone, after it everything
+//   has.
+files::Result<Report> build(files::Disk& disk, const Location& location, const Options& options,
+                            const std::string& previous, std::int64_t number,
+                            const std::vector<Candidate>& candidates, std::string why) {
+  Report report;
+  report.rebuilt = true;
+  report.why = std::move(why);
+  const std::string name = new_generation();
+  const std::string path = generation_path(location, name);
+
+  const auto whole = [&]() -> files::Result<void> {
+    {
+      auto database = Database::open(path, Mode::create);
+      if (!database) return database.failure();
+      auto filled = fill(disk, location, options, candidates, *database, name, number, report);
+      if (!filled) return filled;
+    }
+    {
+      auto reader = Database::open(path, Mode::read);
+      if (!reader) return reader.failure();
+      if (const int code = check_whole(*reader); code != SQLITE_OK) return failure_of(code, path);
+    }
+    if (auto flushed = flush_file(disk, path); !flushed) return flushed;
+    if (auto flushed = disk.sync_folder(location.folder); !flushed) return flushed;
+    return publish(disk, location, {name, previous});
+  }();
+  if (!whole) {
+    for (const char* side : {"", "-wal", "-shm"}) (void)disk.remove(path + side).ok();
+    return whole.failure();
+  }
+  return report;
+}
+
+bool same_status(const files::Status& one, const files::Status& other) {
+  return one.size == other.size && one.modified_ns == other.modified_ns &&
+         one.changed_ns == other.changed_ns && one.inode == other.inode;
+}
+
+// What differs between the folder and the table `files`, both sorted by path and walked side by
+// side.
+struct Difference {
+  std::vector<Candidate> read;  // new, or not as it was, or too young to tell: the hash decides
+  std::vector<std::string> removed;
+  std::int64_t unchanged = 0;
+};
+
+bool lies_in(const std::string& path, const std::vector<std::string>& folders) {
+  return std::any_of(folders.begin(), folders.end(), [&](const std::string& folder) {
+    return path.size() > folder.size() && path.starts_with(folder) && path[folder.size()] == '/';
+  });
+}
+
+files::Result<Difference> compare(const Database& database, Listing listing) {
+  Difference difference;
+  Statement rows = database.prepare(
+      "SELECT path, size, modified, changed, inode, racy, hash FROM files ORDER BY path");
+  if (!rows.ready()) return failure_of(sqlite3_extended_errcode(database.raw()), database.path());
+  int code = SQLITE_ROW;
+  std::string path;
+  const auto next = [&] {
+    code = rows.step();
+    path = code == SQLITE_ROW ? rows.text(0) : std::string();
+  };
+  const auto not_listed = [&] {
+    if (lies_in(path, listing.closed)) {
+      ++difference.unchanged;
+    } else {
+      difference.removed.push_back(path);
+    }
+  };
+  next();
+  for (Candidate& candidate : listing.candidates) {
+    while (code == SQLITE_ROW && path < candidate.path) {
+      not_listed();
+      next();
+    }
+    if (code != SQLITE_ROW || path != candidate.path) {
+      difference.read.push_back(std::move(candidate));
+      continue;
+    }
+    files::Status status;
+    status.size = static_cast<std::uint64_t>(rows.integer(1));
+    status.modified_ns = rows.integer(2);
+    status.changed_ns = rows.integer(3);
+    status.inode = static_cast<std::uint64_t>(rows.integer(4));
+    const bool racy = rows.integer(5) != 0;
+    const bool same = same_status(status, candidate.status);
+    if (same && !racy) {
+      ++difference.unchanged;
+    } else {
+      candidate.known = true;
+      candidate.known_hash = rows.text(6);
+      candidate.noted = same && racy == candidate.racy;
+      difference.read.push_back(std::move(candidate));
+    }
+    next();
+  }
+  while (code == SQLITE_ROW) {
+    not_listed();
+    next();
+  }
+  if (code != SQLITE_DONE) return failure_of(code, database.path());
+  return difference;
+}
+
+// Brings the current generation up to date in place. Additions and changes go in before removals,
+// so that a renamed file is never missing; all of it is one transaction, so a reader sees the
+// folder before or after. Nothing is locked while nothing differs.
+files::Result<Report> update(files::Disk& disk, const Location& location, const Options& options,
+                             const Database& database, Listing listing) {
+  auto difference = compare(database, std::move(listing));
+  if (!difference) return difference.failure();
+  Report report;
+  report.unchanged = difference->unchanged;
+  if (difference->read.empty() && difference->removed.empty()) {
+    count_tips(database, report);
+    return report;
+  }
+
+  Writer writer(database);
+  bool begun = false;
+  const auto begin = [&] {
+    if (!begun) writer.run("BEGIN IMMEDIATE");
+    begun = true;
+  };
+  Counter counter(options, difference->read.size());
+  Found end = Found::read;
+  std::size_t at = 0;
+  read_in_order(disk, location.shop, difference->read, options.stop,
+                [&](Reading& reading, Found found) {
+                  end = found;
+                  if (found == Found::stopped || found == Found::lost) return false;
+                  const Candidate& candidate = difference->read[at++];
+                  if (found == Found::vanished) {
+                    if (candidate.known) difference->removed.push_back(candidate.path);
+                  } else if (found == Found::same) {
+                    ++report.unchanged;
+                    if (!candidate.noted) {
+                      begin();
+                      writer.note_status(reading);
+                    }
+                  } else {
+                    begin();
+                    writer.put(reading);
+                    const bool still_unreadable =
+                        candidate.known && candidate.known_hash.empty() && reading.hash.empty();
+                    if (still_unreadable) {
+                      ++report.unchanged;
+                    } else {
+                      ++(candidate.known ? report.changed : report.added);
+                    }
+                  }
+                  counter.step();
+                  return writer.code() == SQLITE_OK;
+                });
+
+  const bool whole = end != Found::stopped && end != Found::lost;
+  if (whole) {
+    if (!difference->removed.empty()) begin();
+    for (const std::string& path : difference->removed) writer.remove(path);
+    report.removed = static_cast<std::int64_t>(difference->removed.size());
+    if (report.added + report.changed + report.removed > 0) {
+      int code = SQLITE_OK;
+      writer.compare_ids(false);
+      writer.set_meta("changes", meta_number(database, "changes", &code) + 1);
+    }
+    if (begun) writer.run("COMMIT");
+  }
+  if (!whole || writer.code() != SQLITE_OK) {
+    if (begun) database.run("ROLLBACK");
+    if (writer.code() != SQLITE_OK) return failure_of(writer.code(), database.path());
+    return end == Found::stopped ? stopped(location) : lost(location);
+  }
+  count_tips(database, report);
+  return report;
+}
+
+// An unmounted network folder looks like an empty one. Taking every tip out of the search because a
+// cable was pulled would be wrong.
+bool looks_unmounted(const Database& database, const Listing& listing) {
+  if (!listing.candidates.empty() || !listing.closed.empty()) return false;
+  Statement any = database.prepare("SELECT 1 FROM files LIMIT 1");
+  return any.ready() && any.step() == SQLITE_ROW;
+}
+
+// What there is to go on with: the current generation, or why it must be rebuilt.
+struct Start {
+  std::string why;       // empty: update
+  std::string previous;  // the generation that readers may hold
+  std::int64_t number = 0;
+};
+
+files::Result<Start> look(files::Disk& disk, const Location& location, const Options& options) {
+  Start start;
+  if (const auto pointer = read_pointer(disk, location)) start.previous = pointer->current;
+  const auto rebuild = [&start](std::string why) {
+    start.why = std::move(why);
+    return start;
+  };
+  const auto opened = open_current(disk, location, Mode::read);
+  if (!opened) {
+    const files::Failure& failure = opened.failure();
+    if (failure.kind == Kind::other) return failure;
+    start.previous.clear();
+    return rebuild(failure.kind == Kind::missing ? "no store yet" : failure.what);
+  }
+  start.number = opened->number;
+  bool damaged = is_marked_damaged(disk, location, opened->generation);
+  if (!damaged && options.check) damaged = is_damage(check_whole(opened->database));
+  if (damaged) {
+    start.previous.clear();
+    return rebuild("the store is damaged");
+  }
+  if (options.from_scratch) return rebuild("asked for");
+  return start;
+}
+
+files::Result<Report> bring(files::Disk& disk, const Location& location, const Options& options) {
+  if (location.folder.empty()) {
+    return files::Failure{Kind::denied, "", "there is no cache folder",
+                          "set XDG_CACHE_HOME, or name a store with --store"};
+  }
+  if (auto made = files::make_folders(disk, location.folder); !made) return made.failure();
+  if (on_network(location.folder)) {
+    return files::Failure{Kind::denied, location.folder, "the store cannot lie on a network folder",
+                          "set XDG_CACHE_HOME to a local folder, or name one with --store"};
+  }
+  const BuildLock lock(location, options.stop);
+  if (options.stop != nullptr && options.stop->load()) return stopped(location);
+
+  auto start = look(disk, location, options);
+  if (!start) return start.failure();
+  auto listing = list_shop(disk, location.shop);
+  if (!listing) return listing.failure();
+
+  if (start->why.empty()) {
+    auto opened = open_current(disk, location, Mode::update);
+    files::Result<Report> updated = opened ? Report() : files::Result<Report>(opened.failure());
+    if (opened && looks_unmounted(opened->database, *listing)) {
+      return files::Failure{Kind::gone, location.shop, "the shop folder is empty",
+                            "the tips known so far stay findable; check the network folder, or "
+                            "build from scratch when it is meant to be empty"};
+    }
+    if (opened) updated = update(disk, location, options, opened->database, *listing);
+    if (updated) {
+      if (lock.held()) {
+        if (const auto pointer = read_pointer(disk, location)) sweep(disk, location, *pointer);
+      }
+      updated->closed_folders = std::move(listing->closed);
+      return updated;
+    }
+    if (updated.failure().kind != Kind::damaged) return updated;
+    start->why = "the store is damaged";
+    start->previous.clear();
+  }
+
+  const std::int64_t number = std::max(start->number + 1, files::now_ns() / 1'000'000);
+  auto built =
+      build(disk, location, options, start->previous, number, listing->candidates, start->why);
+  if (built && lock.held()) {
+    if (const auto pointer = read_pointer(disk, location)) sweep(disk, location, *pointer);
+  }
+  if (built) built->closed_folders = std::move(listing->closed);
+  return built;
+}
+
+}  // namespace
+
+files::Result<Report> bring_up_to_date(files::Disk& disk, const Location& location,
+                                       const Options& options) {
+  const auto from = std::chrono::steady_clock::now();
+  auto report = bring(disk, location, options);
+  if (report) {
+    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - from;
+    report->seconds = took.count();
+  }
+  return report;
+}
+
+}  // namespace baylore::store

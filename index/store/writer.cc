@@ -1,0 +1,238 @@
+#include "store/writer.h"
+
+#include <utility>
+
+#include "shop/fold.h"
+
+namespace baylore::store {
+namespace {
+
+// Two files with one id: both stay findable, every path but the first has a finding that names the
+// first.
+constexpr std::string_view kFindTwins = R"(
+INSERT INTO findings(path, seq, line, col, level, rule, message, remedy)
+SELECT t.path, (SELECT coalesce(max(f.seq), -1) + 1 FROM findings f WHERE f.path = t.path),
+       t.id_line, t.id_column, 1, 'duplicate-id',
+       'the id ' || t.id || ' is also that of ' || (SELECT min(o.path) FROM tips o WHERE o.id = t.id),
+       'delete the id line of the copy'
+FROM tips t
+WHERE EXISTS (SELECT 1 FROM tips o WHERE o.id = t.id AND o.path < t.path))";
+
+constexpr std::string_view kForgetTwins = R"(
+DELETE FROM findings
+WHERE rule = 'duplicate-id' AND path IN (SELECT path FROM tips WHERE id = ?1))";
+
+}  // namespace
+
+Writer::Writer(const Database& database)
+    : database_(database),
+      put_file_(prepare("INSERT OR REPLACE INTO files VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)")),
+      put_tip_(prepare("INSERT INTO tips VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, "
+                       "?13, ?14, ?15, ?16)")),
+      put_text_(prepare("INSERT INTO texts VALUES(?1, ?2)")),
+      put_words_(prepare("INSERT INTO tips_fts(rowid, title, symptom, checks, location, repair, "
+                         "parts, finish, names, other) "
+                         "VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)")),
+      put_document_(prepare("INSERT INTO documents VALUES(?1, ?2, ?3)")),
+      put_fit_(prepare("INSERT INTO fits VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)")),
+      put_code_(prepare("INSERT INTO codes VALUES(?1, ?2, ?3, ?4)")),
+      put_link_(prepare("INSERT INTO links VALUES(?1, ?2, ?3, ?4, ?5)")),
+      put_when_(prepare("INSERT INTO whens VALUES(?1, ?2, ?3, ?4)")),
+      put_finding_(prepare("INSERT INTO findings VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)")),
+      find_tip_(prepare("SELECT doc, id FROM tips WHERE path = ?1")),
+      drop_file_(prepare("DELETE FROM files WHERE path = ?1")),
+      drop_document_(prepare("DELETE FROM documents WHERE path = ?1")),
+      drop_findings_(prepare("DELETE FROM findings WHERE path = ?1")),
+      drop_tip_(prepare("DELETE FROM tips WHERE doc = ?1")),
+      drop_text_(prepare("DELETE FROM texts WHERE doc = ?1")),
+      drop_words_(prepare("DELETE FROM tips_fts WHERE rowid = ?1")),
+      drop_fits_(prepare("DELETE FROM fits WHERE doc = ?1")),
+      drop_codes_(prepare("DELETE FROM codes WHERE doc = ?1")),
+      drop_links_(prepare("DELETE FROM links WHERE doc = ?1")),
+      drop_whens_(prepare("DELETE FROM whens WHERE doc = ?1")),
+      put_meta_(prepare("INSERT OR REPLACE INTO meta VALUES(?1, ?2)")) {}
+
+void Writer::take(int code) {
+  if (code_ == SQLITE_OK && code != SQLITE_OK) code_ = code;
+}
+
+Statement Writer::prepare(std::string_view sql) {
+  Statement statement = database_.prepare(sql);
+  if (!statement.ready()) take(sqlite3_extended_errcode(database_.raw()));
+  return statement;
+}
+
+void Writer::run(Statement& statement) {
+  if (code_ == SQLITE_OK) take(statement.run());
+}
+
+void Writer::run(const char* sql) {
+  if (code_ == SQLITE_OK) take(database_.run(sql));
+}
+
+void Writer::set_meta(std::string_view key, std::int64_t value) {
+  if (code_ == SQLITE_OK) run(put_meta_.bind(1, key).bind(2, value));
+}
+
+void Writer::set_meta(std::string_view key, std::string_view value) {
+  if (code_ == SQLITE_OK) run(put_meta_.bind(1, key).bind(2, value));
+}
+
+void Writer::put(const Reading& reading) {
+  const auto doc = clear(reading.path);
+  put_status(reading);
+  if (reading.tip) {
+    put_tip(reading, doc);
+  } else if (!reading.hash.empty()) {
+    if (code_ != SQLITE_OK) return;
+    put_document_.bind(1, reading.path).bind(2, static_cast<std::int64_t>(reading.kind));
+    run(put_document_.bind_blob(3, reading.bytes));
+  }
+  put_findings(reading);
+}
+
+void Writer::note_status(const Reading& reading) { put_status(reading); }
+
+void Writer::remove(std::string_view path) {
+  clear(path);
+  if (code_ == SQLITE_OK) run(drop_file_.bind(1, path));
+}
+
+std::optional<std::int64_t> Writer::clear(std::string_view path) {
+  if (code_ != SQLITE_OK) return std::nullopt;
+  run(drop_document_.bind(1, path));
+  run(drop_findings_.bind(1, path));
+  if (code_ != SQLITE_OK) return std::nullopt;
+  const int code = find_tip_.bind(1, path).step();
+  if (code != SQLITE_ROW) {
+    find_tip_.reset();
+    take(code == SQLITE_DONE ? SQLITE_OK : code);
+    return std::nullopt;
+  }
+  const std::int64_t doc = find_tip_.integer(0);
+  touched_.insert(find_tip_.text(1));
+  find_tip_.reset();
+  for (Statement* drop : {&drop_words_, &drop_text_, &drop_fits_, &drop_codes_, &drop_links_,
+                          &drop_whens_, &drop_tip_}) {
+    run(drop->bind(1, doc));
+  }
+  return doc;
+}
+
+void Writer::put_status(const Reading& reading) {
+  if (code_ != SQLITE_OK) return;
+  put_file_.bind(1, reading.path)
+      .bind(2, static_cast<std::int64_t>(reading.kind))
+      .bind(3, static_cast<std::int64_t>(reading.status.size))
+      .bind(4, reading.status.modified_ns)
+      .bind(5, reading.status.changed_ns)
+      .bind(6, static_cast<std::int64_t>(reading.status.inode))
+      .bind(7, static_cast<std::int64_t>(reading.racy ? 1 : 0))
+      .bind(8, reading.hash);
+  run(put_file_);
+}
+
+void Writer::put_tip(const Reading& reading, std::optional<std::int64_t> known) {
+  if (code_ != SQLITE_OK) return;
+  const shop::Tip& tip = *reading.tip;
+  touched_.insert(tip.id);
+  const std::string system = shop::fold(tip.system);
+  const std::string component = shop::fold(tip.component);
+  // A doc that was never bound is NULL: SQLite draws the next one.
+  Statement& row = put_tip_;
+  sqlite3_clear_bindings(row.raw());
+  if (known) row.bind(1, *known);
+  row.bind(2, tip.id)
+      .bind(3, std::int64_t{reading.id_line})
+      .bind(4, std::int64_t{reading.id_column})
+      .bind(5, tip.slug)
+      .bind(6, tip.path)
+      .bind(7, tip.title)
+      .bind(8, tip.status)
+      .bind(9, tip.lang)
+      .bind(10, tip.system)
+      .bind(11, system)
+      .bind(12, tip.component)
+      .bind(13, component)
+      .bind(14, tip.author)
+      .bind(15, tip.written)
+      .bind(16, std::int64_t{tip.broken ? 1 : 0});
+  run(row);
+  if (code_ != SQLITE_OK) return;
+  const std::int64_t doc = known ? *known : sqlite3_last_insert_rowid(database_.raw());
+
+  run(put_text_.bind(1, doc).bind_blob(2, reading.bytes));
+  put_words_.bind(1, doc);
+  for (std::size_t i = 0; i < reading.words.size(); ++i) {
+    put_words_.bind(static_cast<int>(i) + 2, reading.words[i]);
+  }
+  run(put_words_);
+
+  std::int64_t seq = 0;
+  for (const shop::Fit& fit : tip.fits) {
+    const std::string make = shop::fold(fit.make);
+    const std::string model = shop::fold(fit.model);
+    const std::string engine = shop::fold(fit.engine);
+    put_fit_.bind(1, doc)
+        .bind(2, seq++)
+        .bind(3, fit.make)
+        .bind(4, fit.model)
+        .bind(5, std::int64_t{fit.first_year})
+        .bind(6, std::int64_t{fit.last_year})
+        .bind(7, fit.engine)
+        .bind(8, make)
+        .bind(9, model)
+        .bind(10, engine)
+        .bind(11, std::int64_t{fit.line});
+    run(put_fit_);
+  }
+  seq = 0;
+  for (const std::string& code : tip.codes) {
+    const std::string_view base = std::string_view(code).substr(0, code.find('-'));
+    run(put_code_.bind(1, doc).bind(2, seq++).bind(3, code).bind(4, base));
+  }
+  seq = 0;
+  for (const shop::MistakenFor& link : tip.mistaken_for) {
+    put_link_.bind(1, doc).bind(2, seq++).bind(3, link.tip).bind(4, link.note);
+    run(put_link_.bind(5, std::int64_t{link.line}));
+  }
+  seq = 0;
+  for (const std::string& when : tip.when) {
+    const std::string folded = shop::fold(when);
+    run(put_when_.bind(1, doc).bind(2, seq++).bind(3, when).bind(4, folded));
+  }
+}
+
+void Writer::put_findings(const Reading& reading) {
+  if (code_ != SQLITE_OK) return;
+  std::int64_t seq = 0;
+  for (const shop::Finding& finding : reading.findings) {
+    put_finding_.bind(1, reading.path)
+        .bind(2, seq++)
+        .bind(3, std::int64_t{finding.line})
+        .bind(4, std::int64_t{finding.column})
+        .bind(5, static_cast<std::int64_t>(finding.level))
+        .bind(6, finding.rule)
+        .bind(7, finding.message)
+        .bind(8, finding.remedy);
+    run(put_finding_);
+  }
+}
+
+void Writer::compare_ids(bool all) {
+  if (all) {
+    Statement find = prepare(kFindTwins);
+    run(find);
+    return;
+  }
+  Statement forget = prepare(kForgetTwins);
+  Statement find = prepare(std::string(kFindTwins) + " AND t.id = ?1");
+  for (const std::string& id : touched_) {
+    if (code_ != SQLITE_OK) return;
+    run(forget.bind(1, id));
+    run(find.bind(1, id));
+  }
+  touched_.clear();
+}
+
+}  // namespace baylore::store

@@ -1,0 +1,74 @@
+// Puts readings into the tables and takes them out again. One transaction of the caller's around
+// everything.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <set>
+#include <string>
+#include <string_view>
+
+#include "store/reading.h"
+#include "store/sql.h"
+
+namespace baylore::store {
+
+class Writer {
+ public:
+  explicit Writer(const Database& database);
+
+  // The first SQLite code that was no success; SQLITE_OK while all went well. After an error every
+  // call does nothing.
+  [[nodiscard]] int code() const { return code_; }
+
+  // A file that was not in the tables, or other bytes of one that was. A tip keeps its doc.
+  void put(const Reading& reading);
+  // Only what the folder says changed.
+  void note_status(const Reading& reading);
+  void remove(std::string_view path);
+  // Findings that only show across files, for the ids that were touched (all of them after a full
+  // build). Last.
+  void compare_ids(bool all);
+  void set_meta(std::string_view key, std::int64_t value);
+  void set_meta(std::string_view key, std::string_view value);
+  void run(const char* sql);
+
+ private:
+  void take(int code);
+  Statement prepare(std::string_view sql);
+  void run(Statement& statement);
+  // Takes the rows of a path out, all but its line in `files`; the tip's doc when there was one.
+  std::optional<std::int64_t> clear(std::string_view path);
+  void put_status(const Reading& reading);
+  void put_tip(const Reading& reading, std::optional<std::int64_t> doc);
+  void put_findings(const Reading& reading);
+
+  const Database& database_;
+  int code_ = SQLITE_OK;
+  std::set<std::string> touched_;
+
+  Statement put_file_;
+  Statement put_tip_;
+  Statement put_text_;
+  Statement put_words_;
+  Statement put_document_;
+  Statement put_fit_;
+  Statement put_code_;
+  Statement put_link_;
+  Statement put_when_;
+  Statement put_finding_;
+  Statement find_tip_;
+  Statement drop_file_;
+  Statement drop_document_;
+  Statement drop_findings_;
+  Statement drop_tip_;
+  Statement drop_text_;
+  Statement drop_words_;
+  Statement drop_fits_;
+  Statement drop_codes_;
+  Statement drop_links_;
+  Statement drop_whens_;
+  Statement put_meta_;
+};
+
+}  // namespace baylore::store
