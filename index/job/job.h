@@ -1,4 +1,5 @@
-// One job: one vehicle with one complaint, kept on disk from intake to outcome. No customer, no plate, no VIN.
+// One job: one vehicle with one complaint, kept on disk from intake to outcome. No customer, no
+// plate, no VIN.
 #pragma once
 
 #include <map>
@@ -14,17 +15,18 @@ namespace baylore::job {
 
 enum class State { open, parked, finished };
 
-// What was ticked off on one tip. Keys are stable against edits elsewhere in the tip: "check:ID", "step:HASH", "fastener:HASH", "finish:HASH", "verify:NAME".
+// What was ticked off on one tip. Keys are stable against edits elsewhere in the tip: "check:ID",
+// "step:HASH", "fastener:HASH", "finish:HASH", "verify:NAME".
 using Ticks = std::set<std::string>;
 
 struct Job {
-  std::string id;       // ULID
-  int number = 0;       // the bay's tag numeral: 1.. on this terminal, reused when a job is finished
+  std::string id;  // ULID
+  int number = 0;  // the bay's tag numeral: 1.. on this terminal, reused when a job is finished
   State state = State::open;
   search::Vehicle vehicle;
-  std::string line;     // as typed, without a VIN
+  std::string line;                  // as typed, without a VIN
   std::vector<std::string> dropped;  // tokens tapped away
-  std::string when;     // intake answers
+  std::string when;                  // intake answers
   std::string often;
   std::string after;
   std::map<std::string, std::string> code_state;  // code -> stored, pending, permanent
@@ -32,13 +34,15 @@ struct Job {
   std::string initials;
   std::string started;  // ISO 8601
   std::string touched;
-  std::string tip;      // id of the tip being worked on; empty: none yet
+  std::string tip;                     // id of the tip being worked on; empty: none yet
   std::map<std::string, Ticks> ticks;  // by tip id
 
-  [[nodiscard]] std::string complaint() const;  // what the lists show: the words typed, or "new job"
+  [[nodiscard]] std::string complaint()
+      const;  // what the lists show: the words typed, or "new job"
 };
 
-// JSON in and out; reading accepts unknown keys and keeps none of them, and refuses what is not a job.
+// JSON in and out; reading accepts unknown keys and keeps none of them, and refuses what is not a
+// job.
 std::string to_json(const Job& job);
 files::Result<Job> from_json(std::string_view text, const std::string& path);
 

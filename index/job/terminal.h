@@ -1,4 +1,5 @@
-// Who this terminal is: its name and a random suffix, so that a cloned disk is not a second writer of the same files, and what it was set to.
+// Who this terminal is: its name and a random suffix, so that a cloned disk is not a second writer
+// of the same files, and what it was set to.
 #pragma once
 
 #include <string>
@@ -9,18 +10,20 @@ namespace baylore::job {
 
 struct Terminal {
   std::string name = "bay";
-  std::string folder;         // "bay-7K2QF9" : name and suffix, an id
-  std::string shop;           // the shop it works on; empty: the demo
-  std::string hand = "glove15";  // bare9, glove15, glove20
-  std::string theme = "light";   // light, dark, sun
+  std::string folder;           // "bay-7K2QF9" : name and suffix, an id
+  std::string shop;             // the shop it works on; empty: the demo
+  std::string hand = "glove";   // bare, glove, thick glove
+  std::string theme = "light";  // light, dark, sun
   int text_percent = 100;
-  double ppi = 0;             // 0: from the panel, else assumed
+  double ppi = 0;  // 0: from the panel, else assumed
   bool motion = true;
 };
 
-// Reads STATE/baylore/terminal.json, making and saving a new one when there is none. When the machine id stored in it is not this machine's, the suffix is drawn anew (a cloned disk).
-// A damaged file is kept beside as terminal.json.damaged and a new one is made.
+// Reads STATE/baylore/terminal.json, making and saving a new one when there is none. When the
+// machine id stored in it is not this machine's, the suffix is drawn anew (a cloned disk). A
+// damaged file is kept beside as terminal.json.damaged and a new one is made.
 files::Result<Terminal> load_terminal(files::Disk& disk, const std::string& state_folder);
-files::Result<void> save_terminal(files::Disk& disk, const std::string& state_folder, const Terminal& terminal);
+files::Result<void> save_terminal(files::Disk& disk, const std::string& state_folder,
+                                  const Terminal& terminal);
 
 }  // namespace baylore::job

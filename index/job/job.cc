@@ -1,0 +1,151 @@
+#include "job/job.h"
+
+#include <array>
+#include <utility>
+
+#include "files/names.h"
+#include "job/json_fields.h"
+#include "trade/vin.h"
+
+namespace baylore::job {
+namespace {
+
+constexpr std::string_view kFormat = "baylore-job 1";
+constexpr std::string_view kFormatStart = "baylore-job ";
+constexpr int kMostJobs = 9999;
+constexpr int kLastYear = 9999;
+
+constexpr std::array<std::pair<State, std::string_view>, 3> kStates = {
+    {{State::open, "open"}, {State::parked, "parked"}, {State::finished, "finished"}}};
+
+// Everything a person may have typed goes through here on its way to the disk: a VIN pasted into
+// any field is taken out, because it names a customer's car.
+std::string kept(const std::string& typed) { return trade::without_vins(typed); }
+
+std::string trimmed(const std::string& text) {
+  const std::size_t from = text.find_first_not_of(" \t\r\n");
+  if (from == std::string::npos) return {};
+  return text.substr(from, text.find_last_not_of(" \t\r\n") - from + 1);
+}
+
+files::Failure no_job(const std::string& path, std::string what) {
+  return {files::Failure::Kind::damaged, path, std::move(what),
+          "it is left where it is; take the job up again in a new one"};
+}
+
+void read_strings(Fields& fields, const Json& array, const auto& add) {
+  for (const Json& item : array) {
+    const auto* text = item.get_ptr<const std::string*>();
+    if (text == nullptr) return fields.refuse();
+    add(*text);
+  }
+}
+
+}  // namespace
+
+std::string Job::complaint() const {
+  const std::string words = trimmed(line);
+  return words.empty() ? "new job" : words;
+}
+
+std::string to_json(const Job& job) {
+  std::string_view state = "open";
+  for (const auto& [value, word] : kStates) {
+    if (value == job.state) state = word;
+  }
+  Json out = Json::object();
+  out["format"] = kFormat;
+  out["id"] = job.id;
+  out["number"] = job.number;
+  out["state"] = state;
+  out["vehicle"] = {{"make", kept(job.vehicle.make)},
+                    {"model", kept(job.vehicle.model)},
+                    {"year", job.vehicle.year},
+                    {"last-year", job.vehicle.last_year},
+                    {"engine", kept(job.vehicle.engine)}};
+  out["line"] = kept(job.line);
+  out["dropped"] = Json::array();
+  for (const std::string& token : job.dropped) {
+    if (const std::string key = kept(token); !key.empty()) out["dropped"].push_back(key);
+  }
+  out["when"] = kept(job.when);
+  out["often"] = kept(job.often);
+  out["after"] = kept(job.after);
+  out["codes"] = Json::object();
+  for (const auto& [code, code_state] : job.code_state) out["codes"][kept(code)] = kept(code_state);
+  out["why-parked"] = kept(job.why_parked);
+  out["initials"] = kept(job.initials);
+  out["started"] = job.started;
+  out["touched"] = job.touched;
+  out["tip"] = job.tip;
+  out["ticks"] = Json::object();
+  for (const auto& [tip, ticks] : job.ticks) out["ticks"][tip] = ticks;
+  return dump(out);
+}
+
+files::Result<Job> from_json(std::string_view text, const std::string& path) {
+  const Json object = parse_object(text);
+  if (object.is_discarded()) return no_job(path, "is no JSON object");
+  Fields fields(object);
+  std::string format;
+  fields.text("format", format);
+  if (!format.starts_with(kFormatStart)) return no_job(path, "is no job");
+  if (format != kFormat) return no_job(path, "was written by a newer version");
+
+  Job job;
+  fields.text("id", job.id);
+  if (!fields.good() || !files::is_id(job.id)) return no_job(path, "has no id of a job");
+  fields.integer("number", 0, kMostJobs, job.number);
+  std::string word = "open";
+  fields.text("state", word);
+  bool known_state = false;
+  for (const auto& [value, name] : kStates) {
+    if (name != word) continue;
+    job.state = value;
+    known_state = true;
+  }
+  if (!known_state) fields.refuse();
+
+  if (const Json* vehicle = fields.object("vehicle")) {
+    Fields inside(*vehicle);
+    inside.text("make", job.vehicle.make);
+    inside.text("model", job.vehicle.model);
+    inside.integer("year", 0, kLastYear, job.vehicle.year);
+    inside.integer("last-year", 0, kLastYear, job.vehicle.last_year);
+    inside.text("engine", job.vehicle.engine);
+    if (!inside.good()) fields.refuse();
+  }
+  fields.text("line", job.line);
+  if (const Json* dropped = fields.array("dropped")) {
+    read_strings(fields, *dropped, [&](const std::string& key) { job.dropped.push_back(key); });
+  }
+  fields.text("when", job.when);
+  fields.text("often", job.often);
+  fields.text("after", job.after);
+  if (const Json* codes = fields.object("codes")) {
+    Fields inside(*codes);
+    for (const auto& entry : codes->items())
+      inside.text(entry.key().c_str(), job.code_state[entry.key()]);
+    if (!inside.good()) fields.refuse();
+  }
+  fields.text("why-parked", job.why_parked);
+  fields.text("initials", job.initials);
+  fields.text("started", job.started);
+  fields.text("touched", job.touched);
+  fields.text("tip", job.tip);
+  if (!job.tip.empty() && !files::is_id(job.tip)) fields.refuse();
+  if (const Json* ticks = fields.object("ticks")) {
+    for (const auto& entry : ticks->items()) {
+      if (!files::is_id(entry.key()) || !entry.value().is_array()) {
+        fields.refuse();
+        break;
+      }
+      Ticks& into = job.ticks[entry.key()];
+      read_strings(fields, entry.value(), [&](const std::string& key) { into.insert(key); });
+    }
+  }
+  if (!fields.good()) return no_job(path, "has a field that is not what it should be");
+  return job;
+}
+
+}  // namespace baylore::job
