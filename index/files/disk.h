@@ -1,5 +1,6 @@
-// The seam: the few calls through which every byte reaches and leaves the disk. A test replaces `Disk` with one
-// that fails, shortens or forgets at a chosen call; nothing above this file calls the operating system for files.
+// The seam: the few calls through which every byte reaches and leaves the disk. A test replaces
+// `Disk` with one that fails, shortens or forgets at a chosen call; nothing above this file calls
+// the operating system for files.
 #pragma once
 
 #include <cstddef>
@@ -17,6 +18,9 @@ namespace baylore::files {
 // What the folder says about a file. Times are nanoseconds since 1970-01-01 UTC.
 struct Status {
   bool folder = false;
+  bool link = false;  // a symbolic link; the rest is what it leads to, zero when that is not there
+  bool unreadable = false;  // in a list only: a folder whose content we may not see, so that its
+                            // files do not look removed
   std::uint64_t size = 0;
   std::int64_t modified_ns = 0;
   std::int64_t changed_ns = 0;  // ctime: moves even when a tool restores the modification time
@@ -49,6 +53,8 @@ class Disk {
   // Replaces `to` in one step.
   virtual Result<void> rename(const std::string& from, const std::string& to) = 0;
   // Gives `from` a second name `to`, failing with `exists` when `to` is there: the write-once step.
+  // Where the file system has no second names (a stick's FAT), `from` is renamed instead and gone
+  // afterwards.
   virtual Result<void> link(const std::string& from, const std::string& to) = 0;
   virtual Result<void> remove(const std::string& path) = 0;
   // Makes one folder; there already is fine.
@@ -58,16 +64,20 @@ class Disk {
 
   // The whole file; `too_large` beyond `limit` bytes.
   virtual Result<std::string> read(const std::string& path, std::uint64_t limit) = 0;
+  // The last bytes of the file, at most `count`: how an append finds a torn line without reading
+  // the whole.
+  virtual Result<std::string> read_end(const std::string& path, std::size_t count) = 0;
   virtual Result<Status> status(const std::string& path) = 0;
-  // Files and folders below `folder`, to any depth, sorted by path. Symbolic links and names starting with '.' are
-  // left out: a link could lead out of the shop.
+  // Files and folders below `folder`, to any depth, sorted by path. Symbolic links and names
+  // starting with '.' are left out: a link could lead out of the shop.
   virtual Result<std::vector<Listed>> list(const std::string& folder) = 0;
 };
 
 // The operating system's files.
 Disk& real_disk();
 
-// 16 MiB: no hand-written file of a shop comes near; what is larger is refused instead of filling the memory.
+// 16 MiB: no hand-written file of a shop comes near; what is larger is refused instead of filling
+// the memory.
 inline constexpr std::uint64_t kTextLimit = 16U << 20U;
 
 }  // namespace baylore::files

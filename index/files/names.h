@@ -7,8 +7,9 @@
 
 namespace baylore::files {
 
-// A new ULID: 26 characters of Crockford's base 32, 48 bits of milliseconds and 80 random bits. Two terminals never
-// draw the same one in practice, and names sort by time where clocks agree; nothing relies on the clock.
+// A new ULID: 26 characters of Crockford's base 32, 48 bits of milliseconds and 80 random bits. Two
+// terminals never draw the same one in practice, and names sort by time where clocks agree; nothing
+// relies on the clock.
 std::string new_id();
 
 // BLAKE2b-256 of the bytes, as 64 lower-case hexadecimal digits.
@@ -22,8 +23,8 @@ std::string join(std::string_view folder, std::string_view name);
 std::string folder_of(std::string_view path);
 std::string name_of(std::string_view path);
 
-// The user's folders after the XDG base directory specification (0.8): cache for what can be rebuilt, state for what must survive.
-// Empty when neither the variable nor HOME is set.
+// The user's folders after the XDG base directory specification (0.8): cache for what can be
+// rebuilt, state for what must survive. Empty when neither the variable nor HOME is set.
 std::string cache_home();
 std::string state_home();
 

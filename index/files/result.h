@@ -1,4 +1,5 @@
-// A value or the reason why there is none. Expected failures travel in return values; nothing here throws.
+// A value or the reason why there is none. Expected failures travel in return values; nothing here
+// throws.
 #pragma once
 
 #include <string>
@@ -10,13 +11,13 @@ namespace baylore::files {
 // What went wrong, in words a technician can act on.
 struct Failure {
   enum class Kind {
-    missing,     // no such file or folder
-    denied,      // not readable or not writable for us
-    full,        // no space, or a quota reached
-    gone,        // the device or network folder does not answer
-    exists,      // there already, and it must not be
-    too_large,   // beyond the limit the caller gave
-    damaged,     // read, but not what it should be
+    missing,    // no such file or folder
+    denied,     // not readable or not writable for us
+    full,       // no space, or a quota reached
+    gone,       // the device or network folder does not answer
+    exists,     // there already, and it must not be
+    too_large,  // beyond the limit the caller gave
+    damaged,    // read, but not what it should be
     other,
   };
   Kind kind = Kind::other;

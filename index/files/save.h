@@ -1,5 +1,5 @@
-// The ways a file is written. Each is durable when it returns ok: a power cut after that loses nothing, one before
-// it leaves the old state or the new, never half.
+// The ways a file is written. Each is durable when it returns ok: a power cut after that loses
+// nothing, one before it leaves the old state or the new, never half.
 #pragma once
 
 #include <string>
@@ -9,15 +9,18 @@
 
 namespace baylore::files {
 
-// Writes a new temporary file beside `path`, flushes it, renames it over `path`, flushes the folder. Missing folders
-// above it are made (and flushed). On failure the temporary file is removed and `path` is as it was.
+// Writes a new temporary file beside `path`, flushes it, renames it over `path`, flushes the
+// folder. Missing folders above it are made (and flushed). On failure the temporary file is removed
+// and `path` is as it was.
 Result<void> replace(Disk& disk, const std::string& path, std::string_view bytes);
 
-// Writes `path` only if there is none yet; ok with `false` when there is one. For history and received files.
+// Writes `path` only if there is none yet; ok with `false` when there is one. For history and
+// received files.
 Result<bool> write_once(Disk& disk, const std::string& path, std::string_view bytes);
 
-// Appends `line` (without its newline, which is added) and flushes. When the file's last line was torn, that is has no newline, the
-// new line starts on a fresh one, so a torn line never swallows a whole one. Only one writer per file: a terminal's own.
+// Appends `line` (without its newline, which is added) and flushes. When the file's last line was
+// torn, that is has no newline, the new line starts on a fresh one, so a torn line never swallows a
+// whole one. Only one writer per file: a terminal's own.
 Result<void> append_line(Disk& disk, const std::string& path, std::string_view line);
 
 // Makes `folder` and all that are missing above it, each flushed into its parent.

@@ -1,0 +1,117 @@
+#include "files/save.h"
+
+#include <functional>
+#include <vector>
+
+#include "files/names.h"
+
+namespace baylore::files {
+namespace {
+
+// Writes a file that must not be there yet, whole and flushed.
+Result<void> write_new(Disk& disk, const std::string& path, std::string_view bytes) {
+  auto file = disk.create(path);
+  if (!file) return file.failure();
+  Output& output = **file;
+  if (auto done = output.write(bytes); !done) {
+    static_cast<void>(output.close());
+    return done;
+  }
+  if (auto done = output.sync(); !done) {
+    static_cast<void>(output.close());
+    return done;
+  }
+  return output.close();
+}
+
+// Writes a temporary file beside `path` and lets `place` put it there. Whatever fails, the
+// temporary file goes again. A failure names the file that was meant, not the temporary one.
+Result<void> by_temporary(Disk& disk, const std::string& path, std::string_view bytes,
+                          const std::function<Result<void>(const std::string&)>& place) {
+  const std::string folder = folder_of(path);
+  if (auto made = make_folders(disk, folder); !made) return made;
+  const std::string temporary = join(folder, ".new-" + new_id());
+  auto done = write_new(disk, temporary, bytes);
+  if (done) done = place(temporary);
+  if (!done) {
+    static_cast<void>(disk.remove(temporary));
+    Failure failure = done.failure();
+    failure.path = path;
+    return failure;
+  }
+  return disk.sync_folder(folder);
+}
+
+}  // namespace
+
+Result<void> replace(Disk& disk, const std::string& path, std::string_view bytes) {
+  return by_temporary(disk, path, bytes,
+                      [&](const std::string& temporary) { return disk.rename(temporary, path); });
+}
+
+Result<bool> write_once(Disk& disk, const std::string& path, std::string_view bytes) {
+  const auto there = disk.status(path);
+  if (there) return false;
+  if (there.failure().kind != Failure::Kind::missing) return there.failure();
+  const auto done =
+      by_temporary(disk, path, bytes, [&](const std::string& temporary) -> Result<void> {
+        if (auto linked = disk.link(temporary, path); !linked) return linked;
+        // The second name is enough. Where the disk has no second names the first one is gone
+        // already.
+        auto removed = disk.remove(temporary);
+        if (!removed && removed.failure().kind != Failure::Kind::missing) return removed;
+        return {};
+      });
+  if (done) return true;
+  if (done.failure().kind == Failure::Kind::exists) return false;  // another terminal was faster
+  return done.failure();
+}
+
+Result<void> append_line(Disk& disk, const std::string& path, std::string_view line) {
+  if (line.find('\n') != std::string_view::npos) {
+    return Failure{Failure::Kind::other, path, "a line with a line break in it cannot be appended",
+                   "take it out"};
+  }
+  const std::string folder = folder_of(path);
+  if (auto made = make_folders(disk, folder); !made) return made;
+  const auto end = disk.read_end(path, 1);
+  const bool is_new = !end && end.failure().kind == Failure::Kind::missing;
+  if (!end && !is_new) return end.failure();
+  auto file = disk.append(path);
+  if (!file) return file.failure();
+  const bool torn = end && !end->empty() && end->back() != '\n';
+  std::string whole = torn ? "\n" : "";
+  whole += line;
+  whole += '\n';
+  Output& output = **file;
+  auto done = output.write(whole);
+  if (done) done = output.sync();
+  auto closed = output.close();
+  if (!done) return done;
+  if (!closed) return closed;
+  return is_new ? disk.sync_folder(folder) : done;
+}
+
+Result<void> make_folders(Disk& disk, const std::string& folder) {
+  std::vector<std::string> missing;
+  std::string at = folder;
+  while (!at.empty()) {
+    const auto there = disk.status(at);
+    if (there) {
+      if (there->folder) break;
+      return Failure{Failure::Kind::exists, at, "is there, but is no folder", "move it away"};
+    }
+    if (there.failure().kind != Failure::Kind::missing) return there.failure();
+    missing.push_back(at);
+    std::string above = folder_of(at);
+    if (above == at) break;
+    at = std::move(above);
+  }
+  for (auto one = missing.rbegin(); one != missing.rend(); ++one) {
+    if (auto made = disk.make_folder(*one); !made) return made;
+    if (auto synced = disk.sync_folder(folder_of(*one)); !synced) return synced;
+  }
+  return {};
+}
+
+}  // namespace baylore::files
