@@ -1,7 +1,9 @@
-// What is wrong in a file, where, and what to do. Printed as `file:line:column: what is wrong: what to do`.
+// What is wrong in a file, where, and what to do. Printed as `file:line:column: what is wrong: what
+// to do`.
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace baylore::shop {

@@ -1,5 +1,5 @@
-// One folding for index and query: case, diacritics, ß æ ø, full-width forms, decimal comma. Two texts that a technician would call
-// the same fold to the same bytes.
+// One folding for index and query: case, diacritics, ß æ ø, full-width forms, decimal comma. Two
+// texts that a technician would call the same fold to the same bytes.
 #pragma once
 
 #include <string>

@@ -1,5 +1,6 @@
-// Records: append-only CSV (RFC 4180) in records/TERMINAL/YYYY-MM.csv. One writer per file; reading takes the union by
-// id, in any order, any number of times. The first line names the columns, so that later versions may add some.
+// Records: append-only CSV (RFC 4180) in records/TERMINAL/YYYY-MM.csv. One writer per file; reading
+// takes the union by id, in any order, any number of times. The first line names the columns, so
+// that later versions may add some.
 #pragma once
 
 #include <map>
@@ -13,19 +14,36 @@
 namespace baylore::shop {
 
 struct Record {
-  std::string id;    // ULID, unique without a server
-  std::string when;  // ISO 8601 with offset
-  std::string kind;  // "question", "settled" ...
+  std::string id;                             // ULID, unique without a server
+  std::string when;                           // ISO 8601 with offset
+  std::string kind;                           // "question", "settled" ...
   std::map<std::string, std::string> fields;  // "tip", "who", "text", "refers" ...
 };
 
-// Appends one record to the terminal's own file of the record's month, writing the column line first when the file is new. The columns of
-// this version are fixed in records.cc and named in DEVELOPERS.md.
-files::Result<void> append_record(files::Disk& disk, const std::string& shop_folder, const std::string& terminal, const Record& record);
+// Appends one record to the terminal's own file of the record's month, writing the column line
+// first when the file has none of this version. The columns are id, when, kind, tip, who, text,
+// refers, end; FORMAT.md says what each holds. A line break inside a field becomes a blank: a
+// record is one line. Refused (`other`) are an id or a terminal that is no id, an empty kind, a
+// `when` that does not start with a year and month, and a field without a column.
+files::Result<void> append_record(files::Disk& disk, const std::string& shop_folder,
+                                  const std::string& terminal, const Record& record);
+
+// One line of CSV after RFC 4180, without its line ending: a field with a comma or a quote is
+// quoted.
+std::string csv_line(const std::vector<std::string>& fields);
+// The fields of one line; false when a quote has no end or something follows one.
+bool read_csv_line(std::string_view line, std::vector<std::string>& into);
+
+// What one file's bytes hold; `file` names it in findings. A line counts when it ends in the `end`
+// column's full stop, so that a torn one never does. Columns that this version does not know are
+// kept in `fields`.
+struct Records;
+void read_records(std::string_view bytes, const std::string& file, Records& into);
 
 struct Records {
-  std::vector<Record> records;  // unique by id, sorted by id
-  Findings findings;            // torn last lines, lines with too few columns, unreadable files: set aside, never fatal
+  std::vector<Record> records;  // unique by id, sorted by id (after read_records of a shop)
+  Findings findings;  // torn last lines, lines with too few columns, unreadable files: set aside,
+                      // never fatal
 };
 Records read_records(files::Disk& disk, const std::string& shop_folder);
 

@@ -1,4 +1,5 @@
-// A shop: a folder of plain files. This reads shop.md and finds the files that matter; it holds no tips in memory.
+// A shop: a folder of plain files. This reads shop.md and finds the files that matter; it holds no
+// tips in memory.
 #pragma once
 
 #include <string>
@@ -25,26 +26,41 @@ struct Settings {
 
 enum class Kind { shop, tip, part, vocabulary, other };
 
-// Which kind of file a path relative to the shop is; temporary files, conflict copies' dots and history are `other`.
+// Which kind of file a path relative to the shop is; temporary files, conflict copies and history
+// are `other`.
 Kind kind_of(std::string_view path);
+
+// Whether a file sync left it when two terminals changed one file:
+// `name.sync-conflict-20260314-101500.md`, `name (conflicted copy ...).md`. It holds somebody's
+// work and is no tip until a person has merged it.
+bool is_conflict_copy(std::string_view path);
 
 files::Result<Settings> read_settings(files::Disk& disk, const std::string& shop_folder);
 
 // The text of one file of the shop, refused when it is not there or too large.
-files::Result<std::string> read_text(files::Disk& disk, const std::string& shop_folder, const std::string& path);
+files::Result<std::string> read_text(files::Disk& disk, const std::string& shop_folder,
+                                     const std::string& path);
 
-// Saves a tip's new text. The earlier bytes go to history/ID/HASH.md first; when the file on disk is no longer `before` (someone else
-// saved meanwhile), nothing is written and the failure is `exists`, so that no edit is lost. `before` empty: a new file, never over an old one.
-files::Result<void> save_tip(files::Disk& disk, const std::string& shop_folder, const std::string& path, std::string_view before,
+// Saves a tip's new text. The earlier bytes go to history/ID/HASH.md first; when the file on disk
+// is no longer `before` (someone else saved meanwhile), nothing is written and the failure is
+// `exists`, so that no edit is lost; when it was removed meanwhile, `missing`. `before` empty: a
+// new file, never over an old one. The path must stay inside the shop and pass no link. Parts,
+// vocabulary and shop.md are saved the same way.
+files::Result<void> save_tip(files::Disk& disk, const std::string& shop_folder,
+                             const std::string& path, std::string_view before,
                              std::string_view after);
 
 // A path for a new tip: tips/SYSTEM/SLUG.md from its system and title, not yet taken.
-std::string new_tip_path(files::Disk& disk, const std::string& shop_folder, std::string_view system, std::string_view title);
+std::string new_tip_path(files::Disk& disk, const std::string& shop_folder, std::string_view system,
+                         std::string_view title);
 
-// "heater-cold-at-idle": letters and digits of the title folded to ASCII, dashes between, at most 60.
+// "heater-cold-at-idle": letters and digits of the title folded to ASCII, dashes between, at
+// most 60.
 std::string slug_of(std::string_view title);
 
-// Finds the picture's file: beside the tip, then in photos/. Empty when neither has it or the name climbs out of the shop.
-std::string picture_path(files::Disk& disk, const std::string& shop_folder, const std::string& tip_path, std::string_view name);
+// Finds the picture's file, as a path relative to the shop: beside the tip, then in photos/. Empty
+// when neither has it or the name climbs out of the shop.
+std::string picture_path(files::Disk& disk, const std::string& shop_folder,
+                         const std::string& tip_path, std::string_view name);
 
 }  // namespace baylore::shop

@@ -41,8 +41,9 @@ struct Check {
   std::string outside;      // strength words as authored
   std::string inside;
   std::string correct;
-  std::string text;  // prose: how, and why
-  std::string why;   // the sentences after "Why:" of the text, empty when none
+  std::string
+      text;  // prose: how, and why; lines `- key: value` with a key of the author's own stay in it
+  std::string why;  // the sentences after "Why:" of the text, empty when none
   int line = 0;
 };
 
@@ -84,6 +85,8 @@ struct PartRef {
 struct Verification {
   std::string name;
   std::string again;  // id of the check to repeat; empty when it has its own
+  std::string check;  // `check:`, its own id, when it does not repeat one
+  std::string valid;
   std::optional<trade::Expectation> expect;
   std::string expect_text;
   std::string text;
@@ -106,12 +109,12 @@ struct Prose {
 };
 
 struct Tip {
-  std::string path;  // relative to the shop: "tips/cooling/slug.md"
-  std::string slug;  // the file's name without ".md"
-  std::string id;    // written in the file, or provisional
+  std::string path;             // relative to the shop: "tips/cooling/slug.md"
+  std::string slug;             // the file's name without ".md"
+  std::string id;               // written in the file, or provisional
   bool provisional_id = false;  // `p-` and a hash of the path: fit to show, not to be referred to
   std::string title;
-  std::string status;  // "current" when not said; draft, withdrawn ...
+  std::string status;  // "current" when not said; "draft", "withdrawn", or the author's word
   std::string replaced_by;
   std::string translation_of;
   std::string lang;  // "en" when not said
@@ -120,6 +123,7 @@ struct Tip {
   std::string component;
   std::string system;
   std::vector<std::string> when;
+  std::vector<std::string> often;
   std::vector<MistakenFor> mistaken_for;
   double repair_minutes = 0;
   std::string author;
@@ -129,11 +133,13 @@ struct Tip {
   std::vector<Fastener> fasteners;
   std::vector<PartRef> parts;
   std::vector<Verification> verify;
-  std::vector<std::string> steps;   // Repair: its numbered steps, Markdown
-  std::vector<std::string> finish;  // Finish: its sentences or list items, one each
-  std::vector<Prose> sections;      // in file order; text before the first section is "symptom" when there is no such section
-  Findings findings;                // of this file, in line order
-  bool broken = false;              // has an error among the findings
+  std::vector<std::string> steps;     // Repair: its numbered steps, Markdown
+  std::vector<std::string> finish;    // Finish: its sentences or list items, one each
+  std::vector<std::string> cautions;  // Cautions: the author's own, sentences or list items
+  std::vector<Prose> sections;  // in file order; text before the first section is "symptom" when
+                                // there is no such section, else "preamble"
+  Findings findings;            // of this file, in line order
+  bool broken = false;          // has an error among the findings
 
   [[nodiscard]] const Prose* section(std::string_view key) const;
 };

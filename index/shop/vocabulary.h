@@ -1,4 +1,5 @@
-// The shop's language: makes and models, synonyms, components with their systems, read from vocabulary/*.md.
+// The shop's language: makes and models, synonyms, components with their systems, read from
+// vocabulary/*.md.
 #pragma once
 
 #include <string>
@@ -25,9 +26,10 @@ struct Component {
 };
 
 struct Vocabulary {
-  std::vector<Model> models;                      // `## Makes`, `### Make`, `- model: Name | years | engine; engine`
-  std::vector<std::vector<std::string>> synonyms;  // `## Synonyms`, `- heater = cabin heat = no heat`
-  std::vector<Component> components;              // `## Components`, `### name`, `- system:`, `- also: a; b`
+  std::vector<Model> models;  // `## Makes`, `### Make`, `- model: Name | years | engine; engine`
+  std::vector<std::vector<std::string>>
+      synonyms;                       // `## Synonyms`, `- heater = cabin heat = no heat`
+  std::vector<Component> components;  // `## Components`, `### name`, `- system:`, `- also: a; b`
   Findings findings;
 };
 
