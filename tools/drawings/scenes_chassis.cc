@@ -185,7 +185,7 @@ void hub_face_rust_rings(Pen& pen) {
     left_face(661, 128, 152);
   }
   pen.feature("hub face round the pilot", {217, 413});
-  pen.feature("disc, inboard face", {464, 414});
+  pen.feature("disc, inboard face", {464, 246});
   pen.feature("disc, outboard face", {507, 414});
   pen.feature("wheel's mounting pad", {654, 415});
   pen.feature("stud: look for a waist or stretched thread", {270, 214});

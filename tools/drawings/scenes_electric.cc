@@ -164,7 +164,7 @@ void hybrid_battery_fan_duct(Pen& pen) {
   air(pen, {128, 122}, {128, 158});
   air(pen, {124, 268}, {136, 316});
   pen.feature("grille and felt", {84, 231});
-  pen.feature("fan, 12 V motor", fan);
+  pen.feature("fan, 12 V motor", polar(fan, 70, 60));
   pen.feature("service plug: out before any trim near the pack", {828, 276});
   pen.feature("orange cables: keep off", {600, 568});
 }

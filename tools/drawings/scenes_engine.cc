@@ -142,7 +142,7 @@ void timing_chain(Pen& pen) {
   hex_bolt(pen, crank, 24);
   chain(pen, belt_run(wheels));
   pen.feature("crank sprocket: no key, held by clamp alone", crank);
-  pen.feature("fixed guide, breaks at its foot", {690, 402});
+  pen.feature("fixed guide, breaks at its foot", {598, 500});
 }
 
 // Exhaust manifold and first catalyst from the front, the shield off.

@@ -82,7 +82,7 @@ void injector_rail_tips(Pen& pen) {
   pen.feature("rail bolt 3", {places[2] - 66, 152});
   pen.feature("rail bolt 4", {places[3] - 66, 152});
   pen.feature("tip ring", {392, 506});
-  pen.feature("leaking seat", {392, 563});
+  pen.feature("leaking seat", {392, 588});
 }
 
 // Pump lifted from the head, the follower out of its bore, the three-lobed cam below.
@@ -151,12 +151,13 @@ void high_pressure_pump_follower(Pen& pen) {
   pen.feature("pump bolt 1", {x - 232, 156});
   pen.feature("pump bolt 2", {x + 232, 156});
   pen.feature("follower face", {x, 428});
-  pen.feature("cam lobe", polar(cam, 92, -90));
+  pen.feature("cam lobe", polar(cam, 56, -90));
   pen.feature("pipe union", {x + 185, 108});
 }
 
 // Section through one plug well: coil on top, boot, plug with a carbon track.
 void coil_plug_well(Pen& pen) {
+  const Pen::Frame middle(pen, {30, 0});
   const double x = 450;
   // Head around the well, the chamber below.
   cut(pen,
@@ -234,7 +235,7 @@ void coil_plug_well(Pen& pen) {
   pen.stroke(Path::lines({{x + 2, 388}, {x - 14, 398}}), Weight::kLine);
   pen.feature("coil bolt", {662, 86});
   pen.feature("boot lip", {x - 54, 366});
-  pen.feature("carbon track", {x + 8, 392});
+  pen.feature("carbon track", {x + 12, 404});
   pen.feature("plug gap", {x, 592});
 }
 

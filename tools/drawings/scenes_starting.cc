@@ -192,6 +192,7 @@ void alternator_back(Pen& pen, Point centre, double r) {
 
 // The charge cable laid out as one run, alternator to battery.
 void charge_cable_run(Pen& pen) {
+  const Pen::Frame middle(pen, {0, -24});
   const Point stud{204, 196};
   const Point clip{356, 508};
   // Engine mount.
@@ -301,7 +302,7 @@ void alternator_back_lin_plug(Pen& pen) {
                 Weight::kLine);
     }
     pen.feature("LIN cavity", {0, 5});
-    pen.feature("control plug", {-40, -36});
+    pen.feature("control plug", {-58, -42});
   }
   pen.feature("output stud", stud);
   pen.feature("chafe point on the bracket", {736, 172});
@@ -378,7 +379,7 @@ void starter_heat_shield(Pen& pen) {
   }
 
   pen.feature("solenoid", {450, 472});
-  pen.feature("big stud", {208, 450});
+  pen.feature("big stud", {190, 450});
   pen.feature("trigger terminal", {226, 507});
   pen.feature("heat shield", {385, 158});
   pen.feature("upper mounting bolt", {656, 200});
