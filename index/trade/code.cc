@@ -211,6 +211,8 @@ Parsed<ReadCode> parse_code(std::string_view typed) {
       if (packed.size() > 7) {
         return scan::refuse(plain, i, "too long for one code", "write one code at a time");
       }
+    } else if (c == ',' || c == ';' || c == '/') {
+      return scan::refuse(plain, i, "more than one code", "write one code at a time");
     } else {
       return scan::refuse(plain, i, "a character no code has", remedy);
     }

@@ -103,7 +103,8 @@ std::optional<scan::Folded> between(const scan::Folded& plain) {
 
 std::string ends_in_words(const Expectation& expectation, const std::string& low,
                           const std::string& high, const Unit& unit) {
-  const std::string after = (unit.id == UnitId::kDegree ? "" : " ") + std::string(unit.symbol);
+  std::string after = unit.id == UnitId::kDegree ? "" : " ";
+  after += unit.symbol;
   if (expectation.low && expectation.high) return low + " to " + high + after;
   if (expectation.low) {
     return expectation.low_excluded ? "more than " + low + after : low + after + " or more";

@@ -328,8 +328,15 @@ std::string stages_in_words(const TorqueSpec& spec) {
     const bool same_unit = main < spec.stages.size() && stage.unit == spec.stages[main].unit;
     if (stage.unit != nullptr) {
       part = number_text(stage, *stage.unit, "–");
-      if (!same_unit) part += " " + std::string(stage.unit->symbol);
-      if (i != main && stage.unit != &other) part += " (" + number_text(stage, other, "–") + ")";
+      if (!same_unit) {
+        part += ' ';
+        part += stage.unit->symbol;
+      }
+      if (i != main && stage.unit != &other) {
+        part += " (";
+        part += number_text(stage, other, "–");
+        part += ')';
+      }
       const std::string angles = angles_text(stage.degrees);
       if (!angles.empty()) part += " + " + angles;
     }

@@ -148,7 +148,11 @@ Parsed<Vin> read_vin(std::string_view text, VehicleClass vehicle) {
   vin.text = typed.text;
   vin.repairs = std::move(typed.repairs);
   vin.check = check_digit(vin.text);
-  set_years(vin, vin.text[kYearPlace], vin.text[kClassPlace], vehicle);
+  if (!vin.check) return Refusal{0, "this is no VIN", "type or scan its 17 characters"};
+  // The rule of position 7 is North American, and so is the check digit: without the one, not the
+  // other.
+  set_years(vin, vin.text[kYearPlace], vin.check->agrees ? vin.text[kClassPlace] : kUnknown,
+            vehicle);
   const bool year_known = !vin.model_years.empty();
   vin.valid = vin.check->agrees && year_known;
   if (!vin.check->agrees) {

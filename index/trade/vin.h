@@ -43,7 +43,7 @@ struct Vin {
   bool valid = false;                // complete, check digit agrees and the year character is legal
   std::optional<CheckDigit> check;   // present when complete
   std::vector<int> model_years;      // candidates, oldest first; one when position 7 may decide
-  std::optional<int> year_if_light;  // what position 7 says if the vehicle is of the light class
+  std::optional<int> year_if_light;  // by position 7, if a light North American vehicle
   std::string reason;  // one sentence in words: what was found and what it does not prove
   std::vector<std::string> repairs;  // what was done to the text to read it
 };
