@@ -115,6 +115,14 @@ std::optional<double> decimal(std::string_view text) {
   return taken(parse_number(text));
 }
 
+std::string metric_name(double diameter_mm, double pitch_mm) {
+  std::string name(1, 'M');
+  name += authored_number(diameter_mm);
+  name += 'x';
+  name += authored_number(pitch_mm);
+  return name;
+}
+
 Parsed<Thread> metric_thread(const scan::Folded& plain, std::string_view body) {
   std::size_t sign = body.find_first_of("xX*-");
   Thread thread;
@@ -128,7 +136,7 @@ Parsed<Thread> metric_thread(const scan::Folded& plain, std::string_view body) {
   const MetricRow* row = metric_row(*diameter);
   if (sign == std::string_view::npos) {
     if (row == nullptr) {
-      return scan::refuse(plain, 1, "M" + authored_number(*diameter) + " has no usual pitch",
+      return scan::refuse(plain, 1, scan::quoted(plain.view()) + " has no usual pitch",
                           "write the pitch, as in M8x1.25");
     }
     thread.pitch_mm = row->pitches[0];
@@ -158,7 +166,7 @@ Parsed<Thread> metric_thread(const scan::Folded& plain, std::string_view body) {
       if (pitch > 0 && same(pitch, thread.pitch_mm)) thread.standard = true;
     }
   }
-  thread.text = "M" + authored_number(thread.diameter_mm) + "x" + authored_number(thread.pitch_mm);
+  thread.text = metric_name(thread.diameter_mm, thread.pitch_mm);
   return thread;
 }
 
