@@ -166,6 +166,13 @@ Parsed<Expectation> parse_expectation(std::string_view text) {
     }
     return closed_range(plain, *value_in(read));
   }
+  const char head = view.front();
+  const bool ascii_sign = static_cast<unsigned char>(head) < 0x80 && !scan::is_letter(head) &&
+                          head != '(' && head != '"' && head != '\'';
+  if (ascii_sign) {
+    return scan::refuse(plain, 0, "neither a range nor an answer in words",
+                        "write a range as in `13.5 .. 14.8 V`, or start with a word");
+  }
   Expectation answer;
   const std::size_t first = plain.at.front();
   const std::size_t last = plain.at.back();
