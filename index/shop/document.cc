@@ -302,10 +302,10 @@ class Document::Reader {
     for (; line < end && shape(line) == Shape::text; ++line) {
       const std::string_view text = lines_.text(line);
       const auto row = scan::table_row(text);
-      if (!row) break;
+      if (!row || !spend(line)) break;
       Entry entry;
       entry.line = line;
-      for (std::size_t i = 0; i < row->size() && i < header.size() && spend(line); ++i) {
+      for (std::size_t i = 0; i < row->size() && i < header.size(); ++i) {
         const scan::Cell& cell = (*row)[i];
         const std::string key = scan::lower(header[i].text);
         if (i == 0) {

@@ -8,6 +8,8 @@
 namespace baylore::shop {
 namespace {
 
+constexpr utf8proc_int32_t kFractionSlash = 0x2044;  // the bar inside ½
+
 bool ascii_digit(char c) { return c >= '0' && c <= '9'; }
 
 // Well-formed sequences after the Unicode Standard, table 3-7. The length of the one at the start
@@ -56,8 +58,8 @@ std::string_view plain_letters(utf8proc_int32_t point) {
       return "oe";  // œ
     case 0x0167:
       return "t";  // ŧ
-    case 0x2044:
-      return "/";  // the bar inside ½
+    case kFractionSlash:
+      return "/";
     case 0x2010:
     case 0x2011:
     case 0x2012:
@@ -99,6 +101,10 @@ void fold_one(std::string_view sequence, std::string& into) {
     into += sequence;
     return;
   }
+  // 1½ is one and a half, not eleven halves.
+  const bool fraction =
+      std::find(parts.begin(), parts.begin() + count, kFractionSlash) != parts.begin() + count;
+  if (fraction && !into.empty() && ascii_digit(into.back())) into += ' ';
   for (utf8proc_ssize_t i = 0; i < count; ++i) {
     const utf8proc_int32_t part = parts[static_cast<std::size_t>(i)];
     if (dropped_mark(part)) continue;

@@ -33,6 +33,19 @@ std::size_t slips_between(std::string_view a, std::string_view b) {
 
 }  // namespace
 
+void Notes::add(Level level, int line, int column, std::string rule, std::string message,
+                std::string remedy) {
+  if (added_ > kMost) return;
+  if (added_++ == kMost) {
+    level = Level::note;
+    rule = "more";
+    message = "more findings follow";
+    remedy = "mend the ones above first";
+  }
+  into_.push_back({file_, line > 0 ? line : 1, column > 0 ? column : 1, level, std::move(rule),
+                   std::move(message), std::move(remedy)});
+}
+
 void Notes::refused(Level level, const Item& item, std::string rule,
                     const trade::Refusal& refusal) {
   const int column =

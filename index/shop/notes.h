@@ -15,11 +15,11 @@ class Notes {
  public:
   Notes(std::string file, Findings& into) : file_(std::move(file)), into_(into) {}
 
+  // At most kMost of one file are kept: nobody reads more, and a file of rubbish must not fill the
+  // memory.
+  static constexpr int kMost = 1000;
   void add(Level level, int line, int column, std::string rule, std::string message,
-           std::string remedy) {
-    into_.push_back({file_, line > 0 ? line : 1, column > 0 ? column : 1, level, std::move(rule),
-                     std::move(message), std::move(remedy)});
-  }
+           std::string remedy);
   // A value that trade/ could not read, at the very character.
   void refused(Level level, const Item& item, std::string rule, const trade::Refusal& refusal);
   // What Document::parse noticed.
@@ -28,6 +28,7 @@ class Notes {
  private:
   std::string file_;
   Findings& into_;
+  int added_ = 0;
 };
 
 // The words of a field with where they stand, as Notes wants them.

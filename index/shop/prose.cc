@@ -14,6 +14,9 @@ namespace {
 
 using scan::Shape;
 
+// A tip with more pictures than this is a mistake; the rest of them stays plain text.
+constexpr std::size_t kMostPictures = 1000;
+
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 // A list item's first line: how far its words are in.
@@ -174,7 +177,7 @@ std::string percent_decoded(std::string_view text) {
 // The pictures of one line: `![caption](file)`, `![caption](<file with blanks> "title")`.
 void pictures_in(std::string_view line, int number, std::vector<Picture>& into) {
   std::size_t at = 0;
-  while ((at = line.find("![", at)) != std::string_view::npos) {
+  while (into.size() < kMostPictures && (at = line.find("![", at)) != std::string_view::npos) {
     const std::size_t middle = line.find("](", at);
     if (middle == std::string_view::npos) return;
     const std::size_t start = middle + 2;
@@ -289,7 +292,7 @@ void read_pictures(std::string_view body, int body_line, Notes& notes, std::vect
     if (blocks.take(text) != Shape::text) continue;
     const auto split = scan::bullet_key_line(text);
     if (!split || scan::lower(split->key).substr(0, 5) != "mark ") {
-      pictures_in(text, number, into);
+      if (into.size() < kMostPictures) pictures_in(text, number, into);
       continue;
     }
     auto mark = read_mark(text, *split, number, notes);

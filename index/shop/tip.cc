@@ -1,6 +1,7 @@
 #include "shop/tip.h"
 
 #include <algorithm>
+#include <unordered_set>
 
 #include <fmt/format.h>
 
@@ -103,6 +104,7 @@ void read_status(const Document& document, Notes& notes, Tip& tip) {
 }
 
 void read_codes(const Document& document, Notes& notes, Tip& tip) {
+  std::unordered_set<std::string> seen;
   for (const Item& item : items_of(document.field("codes"))) {
     const trade::CodeList list = trade::read_codes(item.value);
     for (const trade::Refusal& refusal : list.refused)
@@ -114,8 +116,7 @@ void read_codes(const Document& document, Notes& notes, Tip& tip) {
                   fmt::format("`{}` is taken as {}: {}", item.value, code, repair),
                   fmt::format("write {}", code));
       }
-      if (std::find(tip.codes.begin(), tip.codes.end(), code) == tip.codes.end())
-        tip.codes.push_back(code);
+      if (seen.insert(code).second) tip.codes.push_back(code);
     }
   }
 }
@@ -177,10 +178,10 @@ void read_sections(const Document& document, Notes& notes, Tip& tip) {
 
 // What only the whole tip shows: a verification that repeats a check which is not there.
 void check_references(Notes& notes, const Tip& tip) {
+  std::unordered_set<std::string> ids;
+  for (const Check& check : tip.checks) ids.insert(check.id);
   for (const Verification& v : tip.verify) {
-    if (v.again.empty()) continue;
-    const auto same = [&](const Check& check) { return check.id == v.again; };
-    if (std::any_of(tip.checks.begin(), tip.checks.end(), same)) continue;
+    if (v.again.empty() || ids.count(v.again) != 0) continue;
     notes.add(Level::warning, v.line, 1, "again",
               fmt::format("`{}` is no check of this tip", v.again),
               "name the id of one of its checks, or give `- expect:`");

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <unordered_set>
 
 #include <fmt/format.h>
 
@@ -199,6 +200,8 @@ double read_minutes(const Item& item, Notes& notes) {
 void read_checks(const Section& section, Notes& notes, Tip& tip) {
   static const std::vector<std::string> kKeys = {"check", "fact",   "minutes", "access", "tools",
                                                  "valid", "expect", "outside", "inside", "correct"};
+  std::unordered_set<std::string> ids;
+  for (const Check& check : tip.checks) ids.insert(check.id);
   for (const Entry& entry : section.entries) {
     const EntryReader reader(entry, kKeys, notes);
     Check check;
@@ -217,8 +220,7 @@ void read_checks(const Section& section, Notes& notes, Tip& tip) {
     check.correct = reader.value("correct");
     check.text = reader.text();
     check.why = why_of(check.text);
-    const auto same = [&](const Check& other) { return !check.id.empty() && other.id == check.id; };
-    if (std::any_of(tip.checks.begin(), tip.checks.end(), same)) {
+    if (!check.id.empty() && !ids.insert(check.id).second) {
       notes.add(Level::warning, entry.line, 1, "repeated-id",
                 fmt::format("a second check `{}` in this tip", check.id),
                 "give it an id of its own with `- check:`");
