@@ -1,0 +1,160 @@
+// Renders every screen of the viewer in the four panel sizes, light and dark, through the real window and injected taps:
+// `baylore-shots DEMO DIR`. What could not be reached is said, and the exit code is 1.
+#include <cstdio>
+#include <filesystem>
+#include <string>
+
+#include "window/driver.h"
+
+namespace {
+
+using baylore::test::Driver;
+using baylore::test::DriverOptions;
+namespace fs = std::filesystem;
+
+struct Size {
+  int w;
+  int h;
+};
+
+int missed = 0;
+
+void must(bool done, const std::string& what) {
+  if (done) return;
+  std::fprintf(stderr, "not reached: %s\n", what.c_str());
+  ++missed;
+}
+
+void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, const Size& size, const std::string& theme) {
+  const std::string name = std::to_string(size.w) + "x" + std::to_string(size.h) + "-" + theme;
+  const fs::path folder = work / name;
+  fs::create_directories(folder);
+  fs::copy(demo, folder / "shop", fs::copy_options::recursive);
+  DriverOptions options;
+  options.width = size.w;
+  options.height = size.h;
+  options.theme = theme;
+  options.shop = (folder / "shop").string();
+  options.store_folder = (folder / "store").string();
+  options.state_folder = (folder / "state").string();
+  options.photo_program = BAYLORE_PHOTO;
+  Driver d(options);
+  if (!d.ok()) {
+    must(false, name + ": " + d.why());
+    return;
+  }
+  const auto shot = [&](const char* screen) { must(d.shot((out / (std::string(screen) + "-" + name + ".png")).string()), screen); };
+  const auto tap = [&](const char* item) { must(d.tap(item), name + ": " + item); };
+  must(d.until([&] { return d.app().state().counts.tips > 0; }, 60), name + ": the demo's tips");
+  d.settle();
+  shot("job-empty");
+  // A first job, parked with its reason, so that the lists are not bare.
+  tap("line");
+  must(d.tap_keys("osier no crank"), name + ": keys");
+  shot("job-typing");
+  tap("key:Search");
+  tap("primary");
+  tap("strip:back");
+  tap("strip:more");
+  shot("menu-more");
+  tap("row:park");
+  shot("menu-park");
+  tap("row:cooling down");
+  tap("line");
+  must(d.tap_keys("hauler heater"), name + ": keys");
+  tap("key:Search");
+  shot("job-results");
+  if (size.w < 500) {
+    tap("strip:parked");
+    shot("job-parked");
+    tap("strip:parked");
+  }
+  tap("primary");
+  shot("tip-first");
+  tap("primary");
+  shot("tip-next");
+  const auto section = [&](const char* key) {
+    if (d.app().ui().item(std::string("rule:") + key) != nullptr) {
+      tap((std::string("rule:") + key).c_str());
+      return;
+    }
+    if (d.app().ui().item("strip:sections") != nullptr) {
+      tap("strip:sections");
+      tap("row:sections");
+    } else {
+      tap("rule");
+    }
+    tap((std::string("row:section:") + key).c_str());
+  };
+  section("location");
+  shot("tip-location");
+  section("repair");
+  shot("tip-repair");
+  section("finish");
+  shot("tip-finish");
+  if (d.app().ui().item("strip:question") != nullptr) {
+    tap("strip:question");
+  } else {
+    tap("strip:sections");
+    tap("row:ask_question");
+  }
+  must(d.tap_keys("pump bolts say 14"), name + ": keys");
+  shot("ask-question");
+  tap("key:Keep");
+  section("symptom");
+  d.until([&] { return d.app().state().tip && !d.app().state().tip->questions.empty(); }, 10);
+  shot("tip-questioned");
+  tap("tag");
+  tap("clear");
+  must(d.tap_keys("hauler chirp"), name + ": keys");
+  tap("key:Search");
+  shot("job-nothing");
+  tap("write it");
+  shot("write-fields");
+  tap("field:symptom");
+  must(d.tap_keys("chirps when cold and wet"), name + ": keys");
+  shot("write-typing");
+  tap("key:Done");
+  if (d.app().ui().item("strip:whole") != nullptr) {
+    tap("strip:whole");
+    shot("write-whole");
+    tap("key:Done");
+  }
+  tap("strip:preview");
+  shot("write-preview");
+  tap("strip:back");
+  tap("primary");
+  d.until([&] { return d.app().state().tip && !d.app().state().tip->preview; }, 10);
+  shot("tip-written");
+  tap("tag");
+  tap("key:Search");
+  tap("strip:more");
+  tap("row:settings");
+  shot("settings");
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  if (argc < 3) {
+    std::fprintf(stderr, "usage: baylore-shots DEMO DIR [THEME] [WIDTHxHEIGHT]\n");
+    return 2;
+  }
+  const fs::path out = argv[2];
+  const fs::path work = out / ".work";
+  std::error_code error;
+  fs::remove_all(work, error);
+  fs::create_directories(work);
+  const std::string only_theme = argc > 3 ? argv[3] : "";
+  const std::string only_size = argc > 4 ? argv[4] : "";
+  for (const std::string theme : {"light", "dark"}) {
+    if (!only_theme.empty() && theme != only_theme) continue;
+    for (const Size& size : {Size{1280, 800}, Size{800, 480}, Size{800, 1280}, Size{390, 844}}) {
+      if (!only_size.empty() && only_size != std::to_string(size.w) + "x" + std::to_string(size.h)) continue;
+      one_size(argv[1], out, work, size, theme);
+    }
+  }
+  fs::remove_all(work, error);
+  std::printf("%d steps not reached\n", missed);
+  return missed == 0 ? 0 : 1;
+}

@@ -1,0 +1,129 @@
+#include "viewer/screens/screens.h"
+
+#include <algorithm>
+
+#include "viewer/ui/marks.h"
+
+namespace baylore::viewer {
+namespace {
+
+bool types_here(const State& state) {
+  switch (state.screen) {
+    case Screen::job:
+      return state.typing;
+    case Screen::write:
+      return !state.write.field.empty();
+    case Screen::ask:
+      return true;
+    case Screen::tip:
+    case Screen::menu:
+      break;
+  }
+  return false;
+}
+
+// Said once, over the foot of the content; a tap anywhere takes it away.
+void draw_notice(Ui& ui, const Layout& at, const State& state, Actions& out) {
+  const Theme& t = ui.theme();
+  std::string lead;
+  std::string more;
+  bool bad = false;
+  if (state.notice) {
+    lead = state.notice->lead;
+    more = state.notice->more;
+    bad = state.notice->bad;
+  } else if (state.shop_gone && state.screen == Screen::job) {
+    lead = "Working from the " + state.copy_time + " copy";
+    more = "What you write is kept here.";
+  }
+  if (lead.empty()) return;
+  const float x = at.form == Form::phone ? 0 : at.rule.w + 3.5F;
+  const float w = ui.metrics().width() - x - (at.form == Form::phone ? 0 : 3.2F);
+  const float foot = at.keyboard.h > 0 ? at.keyboard.y : at.strip.y;
+  const float text_h = more.empty() ? 0 : ui.paragraph_height(w - 14, Type::small, more);
+  const float h = std::max(15.0F, 8.5F + text_h + 1.5F);
+  const Rect r{x, foot - h - 0.5F, w, h};
+  if (ui.target("notice", r)) out.push_back({Do::dismiss, {}});
+  ui.fill(r, t.paper);
+  ui.hline(r.x, r.y, r.w, 0.5F, t.ink);
+  if (bad) {
+    ui.fill({r.x, r.y, 2, r.h}, t.out_of_range);
+    cross(ui, r.x + 6.5F, r.y + 5.6F, 1.9F, t.out_of_range);
+  } else {
+    ui.ring(r.x + 6.5F, r.y + 5.6F, 2.2F, 0.5F, t.ink);
+  }
+  ui.text_in(r.x + 11, r.y + 7.0F, r.w - 14, Type::small_bold, bad ? t.out_of_range : t.ink, lead);
+  if (!more.empty()) ui.paragraph(r.x + 11, r.y + 8.6F, r.w - 14, Type::small, t.ink, more);
+}
+
+// Hardware keys that mean the same everywhere.
+void hard_keys(Ui& ui, const State& state, Actions& out) {
+  const bool types = types_here(state) || state.screen == Screen::job;
+  if (ui.take_key(HardKey::escape)) out.push_back({Do::back, {}});
+  if (!types) return;
+  const std::pair<HardKey, Do> kMoves[] = {{HardKey::erase, Do::erase},
+                                           {HardKey::erase_forward, Do::erase_forward},
+                                           {HardKey::left, Do::caret_left},
+                                           {HardKey::right, Do::caret_right},
+                                           {HardKey::home, Do::caret_home},
+                                           {HardKey::end, Do::caret_end}};
+  for (const auto& [key, what] : kMoves) {
+    while (ui.take_key(key)) out.push_back({what, {}});
+  }
+  if (ui.focus().empty() && ui.take_key(HardKey::enter)) {
+    // On the line Enter opens the best tip; in a text it is a new line.
+    out.push_back(state.screen == Screen::job ? Action{Do::open_best, {}} : Action{Do::enter, {}});
+  }
+}
+
+// Up, down and the page keys scroll what the screen is about.
+void scroll_keys(Ui& ui, const State& state) {
+  const std::string_view id = state.screen == Screen::tip     ? "tip"
+                              : state.screen == Screen::menu  ? "menu"
+                              : state.screen == Screen::write ? "write fields"
+                                                              : "results";
+  Ui::Scroll& s = ui.scroll_state(id);
+  float by = 0;
+  if (ui.take_key(HardKey::down)) by += 12;
+  if (ui.take_key(HardKey::up)) by -= 12;
+  if (ui.take_key(HardKey::page_down)) by += s.view * 0.85F;
+  if (ui.take_key(HardKey::page_up)) by -= s.view * 0.85F;
+  if (by != 0) s.offset = std::clamp(s.offset + by, 0.0F, s.most());
+}
+
+}  // namespace
+
+void draw_screens(Ui& ui, const State& state, Actions& out) {
+  const bool keyboard = types_here(state) && !state.hard_keyboard;
+  const Layout at = layout_for(ui.metrics(), keyboard);
+  ui.fill(ui.screen(), ui.theme().paper);
+  hard_keys(ui, state, out);
+  scroll_keys(ui, state);
+  draw_tag(ui, at, state, out);
+  const bool multiline = state.screen == Screen::write || (state.screen == Screen::ask && state.ask.multiline);
+  const Action on_done = state.screen == Screen::job     ? Action{Do::enter, {}}
+                         : state.screen == Screen::write ? Action{Do::write_fields, {}}
+                                                         : Action{Do::ask_submit, {}};
+  switch (state.screen) {
+    case Screen::job:
+      job_screen(ui, at, state, out);
+      break;
+    case Screen::tip:
+      tip_screen(ui, at, state, out);
+      break;
+    case Screen::write:
+      write_screen(ui, at, state, out);
+      break;
+    case Screen::ask:
+      ask_screen(ui, at, state, out);
+      break;
+    case Screen::menu:
+      menu_screen(ui, at, state, out);
+      break;
+  }
+  draw_keyboard(ui, at, state, multiline, state.screen == Screen::job ? "Search" : state.screen == Screen::write ? "Done" : "Keep", on_done,
+                out);
+  draw_notice(ui, at, state, out);
+}
+
+}  // namespace baylore::viewer

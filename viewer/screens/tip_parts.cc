@@ -1,0 +1,160 @@
+#include "viewer/screens/tip_parts.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "trade/torque_spec.h"
+#include "viewer/ui/prose.h"
+
+namespace baylore::viewer {
+namespace {
+
+// A picture that is not there: a ruled blank with why.
+void blank(Ui& ui, Rect r, std::string_view why) {
+  const Theme& t = ui.theme();
+  ui.hline(r.x, r.y, r.w, 0.35F, t.ink);
+  ui.hline(r.x, r.bottom(), r.w, 0.35F, t.ink);
+  for (int i = 1; i < 6; ++i) ui.hline(r.x, r.y + r.h * static_cast<float>(i) / 6, r.w, 0.2F, t.rule);
+  const float w = std::min(ui.width(Type::small, why) + 6, r.w);
+  ui.fill({r.x + (r.w - w) / 2, r.y + r.h / 2 - 2.6F, w, 5.2F}, t.paper);
+  ui.text_in(r.x + r.w / 2, r.y + r.h / 2 + 1.4F, r.w - 4, Type::small, t.muted, why, Align::centre);
+}
+
+void draw_mark(Ui& ui, float px, float py, float x, float y, const std::string& label) {
+  const Theme& t = ui.theme();
+  const bool number = !label.empty() && label[0] >= '0' && label[0] <= '9';
+  constexpr float kRadius = 2.7F;
+  if (std::hypot(px - x, py - y) > kRadius) ui.line(px, py, x, y, 0.3F, t.ink);
+  ui.disc(px, py, 0.7F, t.ink);
+  ui.disc(x, y, kRadius, number ? t.ink : t.paper);
+  if (!number) ui.ring(x, y, kRadius, 0.45F, t.ink);
+  ui.text(x, y + ui.capitals(Type::small_bold) / 2, Type::small_bold, number ? t.paper : t.ink, label, Align::centre);
+}
+
+}  // namespace
+
+std::string picture_key(const TipPage& page, const shop::Picture& picture) { return page.row.path + "\n" + picture.file; }
+
+float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPage& page, const shop::Picture& picture, bool caption) {
+  const Theme& t = ui.theme();
+  const auto found = state.pictures.find(picture_key(page, picture));
+  const bool ready = found != state.pictures.end() && found->second.state == PictureView::State::ready;
+  const bool failed = found != state.pictures.end() && found->second.state == PictureView::State::failed;
+  float w = at.w;
+  float h = w * 0.6875F;
+  if (ready) h = w * static_cast<float>(found->second.height) / static_cast<float>(found->second.width);
+  if (h > most) {
+    w *= most / h;
+    h = most;
+  }
+  const Rect box{at.x + (at.w - w) / 2, at.y, w, h};
+  if (ready) {
+    ui.picture(box, found->second.texture, found->second.drawing ? t.ink : Colour{255, 255, 255});
+    // Numbered marks stand off their point, outward from the picture's middle, so that they do not hide it.
+    for (const shop::Mark& m : picture.marks) {
+      const float px = box.x + static_cast<float>(m.x) * box.w;
+      const float py = box.y + static_cast<float>(m.y) * box.h;
+      float dx = px - (box.x + box.w / 2);
+      float dy = py - (box.y + box.h / 2);
+      const float far = std::max(0.1F, std::hypot(dx, dy));
+      dx /= far;
+      dy /= far;
+      const float x = std::clamp(px + dx * 6.5F, box.x + 2.8F, box.right() - 2.8F);
+      const float y = std::clamp(py + dy * 6.5F, box.y + 2.8F, box.bottom() - 2.8F);
+      draw_mark(ui, px, py, x, y, m.label);
+    }
+  } else {
+    blank(ui, box, failed ? found->second.why : "opening " + picture.file);
+  }
+  if (!caption || picture.caption.empty()) return h;
+  ui.hline(at.x, at.y + h + 0.8F, at.w, 0.35F, t.ink);
+  return h + 0.8F + 1.4F + ui.paragraph(at.x, at.y + h + 2.2F, at.w, Type::small, t.muted, picture.caption, 2);
+}
+
+ExpectedWords expected_words(const trade::Expectation& e) {
+  ExpectedWords out;
+  out.unit = std::string(e.unit->symbol);
+  if (e.low && e.high) {
+    out.number = trade::authored_number(*e.low) + "–" + trade::authored_number(*e.high);
+  } else if (e.low) {
+    out.number = trade::authored_number(*e.low);
+    out.after = e.low_excluded ? "to be exceeded" : "or more";
+  } else {
+    out.number = trade::authored_number(*e.high);
+    out.after = e.high_excluded ? "not to be reached" : "or less";
+  }
+  return out;
+}
+
+float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page, const shop::Fastener& f, bool pinned) {
+  const Theme& t = ui.theme();
+  float y = at.y;
+  std::string about;
+  if (f.count > 0) about = std::to_string(f.count) + " × ";
+  about += f.thread;
+  if (!f.property_class.empty()) about += (about.empty() ? "" : ", ") + f.property_class;
+  if (f.reuse == "yes") about += (about.empty() ? "" : ", ") + std::string("reuse");
+  const float cap = ui.capitals(Type::small_bold);
+  const bool narrow = at.w < 60;
+  const float about_w = narrow ? ui.width(Type::small, about.substr(0, about.find(','))) : ui.width(Type::small, about);
+  if (!pinned && ui.width(Type::title, f.name) + about_w + 4 > at.w) {
+    y += ui.paragraph(at.x, y, at.w, Type::title, t.ink, f.name);
+    ui.text_in(at.x, y + cap, at.w, Type::small, t.muted, about);
+    y += 6;
+  } else {
+    const float name_w = ui.text_in(at.x, y + cap + 0.3F, at.w - about_w - 3, Type::small_bold, t.ink, f.name);
+    ui.text_in(at.x + at.w, y + cap + 0.3F, at.w - name_w - 3, Type::small, t.muted, narrow ? about.substr(0, about.find(',')) : about,
+               Align::right);
+    y += 5.4F;
+  }
+  // One-time fasteners stand out: a used one can let go.
+  if (f.reuse == "no") {
+    ui.text(at.x, y + cap, Type::small_bold, t.out_of_range, "new every time");
+    y += 5.4F;
+  }
+  if (f.torque) {
+    const trade::Unit& other = trade::other_torque_unit(*f.torque);
+    const trade::TorqueFigure one = trade::final_figure(*f.torque);
+    const trade::TorqueFigure two = trade::final_figure_in(*f.torque, other);
+    // As large as the two figures side by side allow.
+    const auto wide = [&](Type type) {
+      return ui.width(type, one.number) + ui.width(type, two.number) + ui.width(Type::small, one.unit) + ui.width(Type::small, two.unit) + 13;
+    };
+    Type type = Type::torque;
+    for (const Type smaller : {Type::bay, Type::number, Type::name, Type::line_bold}) {
+      if (wide(type) <= at.w) break;
+      type = smaller;
+    }
+    // In the page the figures are one step smaller than beside it, but on a phone, where there is no side.
+    if (!pinned && ui.metrics().form() != Form::phone && type < Type::reading && type > Type::number) type = Type::number;
+    const float figure = ui.capitals(type);
+    const float base = y + figure + 1.2F;
+    if (!one.number.empty()) {
+      float x = at.x + ui.text(at.x, base, type, t.ink, one.number) + 1.4F;
+      x += ui.text(x, base, Type::small, t.ink, one.unit);
+      const float half = std::max(x + 4.5F, at.x + at.w * 0.5F);
+      const bool small_second = half + ui.width(type, two.number) + ui.width(Type::small, two.unit) + 2 > at.x + at.w;
+      const Type second = small_second ? Type::line_bold : type;
+      ui.vline(half - 2.4F, y + 1.2F, figure, 0.2F, t.rule);
+      const float x2 = half + ui.text(half, base, second, t.ink, two.number) + 1.2F;
+      ui.text(x2, base, Type::small, t.ink, two.unit);
+      y = base + 2.4F;
+    }
+    std::string order = trade::stages_in_words(*f.torque);
+    if (!one.after.empty()) order += (order.empty() ? "" : " ") + one.after;
+    if (!f.sequence.empty()) order += (order.empty() ? "order " : "; order ") + f.sequence;
+    if (!order.empty()) y += ui.paragraph(at.x, y, at.w, Type::small_bold, t.ink, order, pinned ? 2 : 0);
+  } else if (!f.torque_text.empty()) {
+    y += ui.paragraph(at.x, y, at.w, Type::title, t.ink, f.torque_text);
+  }
+  if (!pinned && !f.text.empty()) y += draw_prose(ui, at.x, y, at.w, Type::small, t.ink, prose_of(f.text));
+  const bool doubted = !page.questions.empty();
+  const std::string_view note = state.demo || state.shop.demo ? "Demo value: never use it on a vehicle."
+                                : doubted                    ? "In doubt until a lead settles it."
+                                : page.safety                ? "Safety-critical: the maker's value for this VIN decides."
+                                                             : "Shop's note; the maker's value decides.";
+  y += ui.paragraph(at.x, y, at.w, page.safety || doubted ? Type::small_bold : Type::small, page.safety ? t.ink : t.muted, note);
+  return y - at.y;
+}
+
+}  // namespace baylore::viewer

@@ -1,0 +1,178 @@
+// Write: the fields in working order, one being written; or the whole as wrapped plain text.
+#include <algorithm>
+
+#include "viewer/screens/screens.h"
+#include "viewer/ui/marks.h"
+
+namespace baylore::viewer {
+namespace {
+
+const WriteField& whole_field() {
+  static const WriteField kWhole{"whole", "The whole tip", "As it stands in the file", false, false};
+  return kWhole;
+}
+
+const WriteField* field_of(std::string_view key) {
+  if (key == "whole") return &whole_field();
+  for (const WriteField& f : write_fields()) {
+    if (f.key == key) return &f;
+  }
+  return nullptr;
+}
+
+// Why it could not be saved, beside the text that stays open.
+float failure_band(Ui& ui, Rect r, const State& state, Actions& out) {
+  const Writing& w = state.write;
+  if (w.failure.empty()) return 0;
+  const Theme& t = ui.theme();
+  const float text_h = ui.paragraph_height(r.w - 6, Type::small_bold, w.failure);
+  const float h = text_h + 4 + (w.conflict ? 17 : 0);
+  ui.fill({r.x, r.y, 2, h}, t.out_of_range);
+  ui.paragraph(r.x + 5, r.y + 1.5F, r.w - 6, Type::small_bold, t.out_of_range, w.failure);
+  if (w.conflict && key(ui, "save as new", {r.x + 5, r.y + text_h + 2, std::min(r.w - 6, 80.0F), 15}, "Keep both: save mine beside it", Type::small_bold)) {
+    out.push_back({Do::save_as_new, {}});
+  }
+  return h + 2;
+}
+
+void field_list(Ui& ui, Rect r, const State& state, Actions& out) {
+  const Theme& t = ui.theme();
+  const Writing& w = state.write;
+  const float row_h = std::max(15.0F, ui.metrics().target());
+  const float top = ui.begin_scroll("write fields", r);
+  float at = top;
+  const auto row = [&](const WriteField& f) {
+    const Rect field{r.x, at, r.w, row_h};
+    if (ui.pressed(field)) ui.fill(field, t.face);
+    const bool here = w.field == f.key;
+    const std::string value = here ? w.buffer.text() : get_field(w.document, f.key);
+    const bool filled = f.key != "whole" && !value.empty();
+    const Rect tick{r.x, at + 2.0F, 4, 1.5F};
+    ui.fill(tick, filled ? t.accent : t.paper);
+    if (!filled) ui.frame(tick, 0.3F, t.ink);
+    if (here) ui.fill({r.x, at, 1.2F, row_h}, t.accent);
+    ui.text_in(r.x + 6, at + 6.1F, r.w - 7, Type::small_bold, here ? t.accent : t.ink, f.label);
+    std::string first = value.substr(0, std::min<std::size_t>(value.find('\n'), 80));
+    ui.text_in(r.x + 6, at + 12.0F, r.w - 7, Type::small, t.muted, f.key == "whole" ? "plain text" : first.empty() ? "empty" : first);
+    ui.hline(r.x, at + row_h, r.w, 0.2F, t.rule);
+    if (ui.target("field:" + f.key, field)) out.push_back({Do::write_field, f.key});
+    at += row_h;
+  };
+  for (const WriteField& f : write_fields()) row(f);
+  row(whole_field());
+  const Rect drop{r.x, at + 6, r.w, 15};
+  ui.text(r.x + 6, drop.y + 9.2F, Type::small_bold, t.out_of_range, "Drop this draft");
+  if (ui.target("drop draft", drop)) out.push_back({Do::menu, "drop"});
+  at += 22;
+  ui.end_scroll(at - top);
+}
+
+void field_text(Ui& ui, Rect r, const State& state, bool caret, Actions& out) {
+  const Theme& t = ui.theme();
+  const WriteField* f = field_of(state.write.field);
+  if (f == nullptr) {
+    ui.paragraph(r.x, r.y + 2, r.w, Type::text, t.muted, "Choose a field. A title and some text make a good tip; the rest helps the next one.");
+    return;
+  }
+  ui.text(r.x, r.y + 3.4F, Type::small_bold, t.accent, f->label);
+  float y = r.y + 5.4F;
+  y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, f->hint, 2);
+  ui.hline(r.x, y + 0.6F, r.w, 0.35F, t.ink);
+  y += 1.6F;
+  draw_text_area(ui, {r.x, y, r.w, r.bottom() - y}, "write text", state.write.buffer, caret, out);
+}
+
+}  // namespace
+
+void write_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
+  const Writing& w = state.write;
+  const std::string title = get_field(w.document, "title");
+  std::string under = w.path.empty() ? "new tip" : w.path;
+  under += w.saving ? " · saving" : w.changed_at > 0 ? " · draft being kept" : " · draft kept";
+  draw_heading(ui, at, title.empty() ? "New tip" : title, under);
+  const bool typing = at.keyboard.h > 0;
+  const bool one_column = at.form == Form::phone || at.form == Form::tall;
+  if (one_column) {
+    Rect r = at.form == Form::phone ? at.main : Rect{3.5F, at.left.y, ui.metrics().width() - 7, at.left.h};
+    const float used = failure_band(ui, r, state, out);
+    r.y += used;
+    r.h -= used;
+    if (w.field.empty()) {
+      field_list(ui, r, state, out);
+    } else {
+      field_text(ui, r, state, true, out);
+    }
+  } else {
+    const float shift = typing ? at.left.x - 3.5F : 0;
+    const Rect left{at.left.x - shift, at.left.y, at.left.w, at.left.h};
+    field_list(ui, left, state, out);
+    Rect r{at.right.x - shift, at.right.y, at.right.w + shift, at.right.h};
+    const float used = failure_band(ui, r, state, out);
+    r.y += used;
+    r.h -= used;
+    field_text(ui, r, state, !w.field.empty(), out);
+  }
+  if (typing) return;
+  const StripKey save{"primary", w.saving ? "Saving" : "Save", {Do::save_tip, {}}, ""};
+  if (at.form == Form::phone) {
+    draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}, {"preview", "Preview", {Do::preview, {}}, ""}}, save, !w.saving, out);
+  } else {
+    draw_strip(ui, at,
+               {{"back", "Back", {Do::back, {}}, ""},
+                {"whole", w.field == "whole" ? "Fields" : "Whole", w.field == "whole" ? Action{Do::write_fields, {}} : Action{Do::write_field, "whole"}, ""},
+                {"preview", "Preview", {Do::preview, {}}, ""}},
+               save, !w.saving, out);
+  }
+}
+
+void ask_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
+  const Theme& t = ui.theme();
+  draw_heading(ui, at, state.ask.title, state.tip ? state.tip->tip.title : "");
+  const float x = at.form == Form::phone ? at.main.x : 3.5F;
+  const Rect r{x, at.left.y, ui.metrics().width() - 2 * x, at.left.h};
+  float y = r.y + 1;
+  if (at.form == Form::phone) {
+    ui.text_in(r.x, y + 4, r.w, Type::title, t.ink, state.ask.title);
+    y += 7;
+  }
+  y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, state.ask.hint);
+  ui.hline(r.x, y + 1, r.w, 0.35F, t.ink);
+  y += 2;
+  draw_text_area(ui, {r.x, y, r.w, r.bottom() - y}, "ask text", state.ask.buffer, true, out);
+  if (at.keyboard.h > 0) return;
+  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {"primary", "Keep", {Do::ask_submit, {}}, ""}, !state.ask.buffer.empty(), out);
+}
+
+void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
+  const Theme& t = ui.theme();
+  draw_heading(ui, at, state.menu.title, {});
+  const float x = at.form == Form::phone ? at.main.x : 3.5F;
+  Rect r{x, at.left.y, ui.metrics().width() - 2 * x, at.left.h};
+  if (at.form == Form::phone) {
+    ui.text_in(r.x, r.y + 5.5F, r.w, Type::title, t.ink, state.menu.title);
+    ui.hline(r.x, r.y + 8, r.w, 0.5F, t.ink);
+    r.y += 8;
+    r.h -= 8;
+  }
+  // Rows wider than the eye follows are no help: on a wide panel they stand in two columns.
+  const bool two = r.w > 150 && state.menu.rows.size() > 4;
+  const float w = two ? (r.w - 6) / 2 : r.w;
+  const float row_h = std::max(state.menu.what == "settings" ? 18.0F : 15.0F, ui.metrics().target());
+  const float top = ui.begin_scroll("menu", r);
+  const std::size_t half = two ? (state.menu.rows.size() + 1) / 2 : state.menu.rows.size();
+  for (std::size_t i = 0; i < state.menu.rows.size(); ++i) {
+    const MenuRow& row = state.menu.rows[i];
+    const Rect field{r.x + (i >= half ? w + 6 : 0), top + static_cast<float>(i >= half ? i - half : i) * row_h, w, row_h};
+    if (ui.pressed(field)) ui.fill(field, t.face);
+    if (row.marked) ui.fill({field.x, field.y, 1.9F, row_h}, t.accent);
+    const float base = field.y + row_h / 2 + ui.capitals(Type::title) / 2;
+    const float lw = ui.text_in(field.x + 4, base, w - 8, Type::title, row.marked ? t.accent : t.ink, row.label);
+    ui.text_in(field.right() - 3, base, w - lw - 12, Type::small, t.muted, row.value, Align::right);
+    ui.hline(field.x, field.bottom(), w, 0.2F, t.rule);
+    if (ui.target("row:" + row.id, field)) out.push_back({Do::choose, row.id});
+  }
+  ui.end_scroll(static_cast<float>(half) * row_h + 1);
+  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
+}
+
+}  // namespace baylore::viewer

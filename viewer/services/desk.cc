@@ -1,0 +1,420 @@
+#include "viewer/services/desk.h"
+
+#include <algorithm>
+#include <atomic>
+#include <chrono>
+#include <ctime>
+#include <mutex>
+#include <set>
+
+#include "files/names.h"
+#include "files/save.h"
+#include "shop/fold.h"
+#include "shop/shop.h"
+#include "store/build.h"
+#include "store/watch.h"
+#include "viewer/services/drafts.h"
+#include "viewer/services/worker.h"
+
+namespace baylore::viewer {
+namespace {
+
+constexpr int kOften = 8;            // tips shown before anything is typed
+constexpr std::size_t kWords = 20000;  // for suggestions
+constexpr auto kDecodeLimit = std::chrono::milliseconds(6000);
+
+void add_link(std::vector<TipLine>& to, const store::TipRow& row, const std::string& note) {
+  for (const TipLine& line : to) {
+    if (line.id == row.id) return;
+  }
+  to.push_back(TipLine{row.id, row.title, note});
+}
+
+TipPage page_of(const store::Store& store, const store::TipRow& row, std::string bytes, const search::Vehicle& vehicle,
+                const std::vector<shop::Question>& questions) {
+  TipPage page;
+  page.row = row;
+  page.tip = shop::read_tip(shop::Document::parse(bytes), row.path);
+  page.bytes = std::move(bytes);
+  page.fit = search::fit_of(page.tip.fits, vehicle);
+  page.cautions = shop::cautions_for(page.tip.system, page.tip.component);
+  page.safety = shop::safety_critical(page.tip.system);
+  for (const shop::MistakenFor& other : page.tip.mistaken_for) {
+    if (const auto found = store.find(other.tip)) add_link(page.mistaken, *found, other.note);
+  }
+  for (const auto& [other, note] : store.mistaken_by(row)) add_link(page.mistaken, other, note);
+  for (const shop::Question& q : questions) {
+    if (q.tip == row.id) page.questions.push_back(q);
+  }
+  return page;
+}
+
+std::string clock_text() {
+  const std::time_t now = std::time(nullptr);
+  std::tm local{};
+  localtime_r(&now, &local);
+  std::array<char, 8> text{};
+  std::strftime(text.data(), text.size(), "%H:%M", &local);
+  return text.data();
+}
+
+}  // namespace
+
+struct Desk::Inside {
+  explicit Inside(DeskOptions o) : options(std::move(o)), disk(options.disk != nullptr ? *options.disk : files::real_disk()) {
+    location = store::locate(options.shop, options.store_folder);
+  }
+
+  void emit(Event event) {
+    {
+      const std::lock_guard lock(mutex);
+      events.push_back(std::move(event));
+    }
+    if (options.wake) options.wake();
+  }
+
+  // --- on the finder's thread
+
+  bool ready() {
+    if (reader) {
+      static_cast<void>(reader->refresh());
+      return true;
+    }
+    auto opened = store::Store::open(location);
+    if (!opened) return false;
+    reader.emplace(std::move(opened.value()));
+    return true;
+  }
+
+  void tell_news(bool gone, const std::string& problem) {
+    ShopNews news;
+    news.gone = gone;
+    news.problem = problem;
+    if (!gone) copy_time = clock_text();
+    news.copy_time = copy_time;
+    if (!ready()) {
+      if (news.problem.empty()) news.problem = "the shop cannot be indexed yet";
+      emit(std::move(news));
+      return;
+    }
+    news.settings = reader->settings();
+    news.counts = reader->counts();
+    news.vocabulary = std::make_shared<shop::Vocabulary>(reader->vocabulary());
+    const shop::Records records = shop::read_records(disk, options.shop);
+    questions = shop::open_questions(records);
+    news.questions = questions;
+    news.often = often_used();
+    news.words = suggestion_words(*news.vocabulary);
+    emit(std::move(news));
+  }
+
+  // Tips that jobs of this terminal worked on, most jobs first, filled up with the newest.
+  std::vector<TipLine> often_used() {
+    std::map<std::string, int> count;
+    for (const job::Job& job : job::load_jobs(disk, options.shop, options.terminal).jobs) {
+      if (!job.tip.empty()) ++count[job.tip];
+    }
+    std::vector<std::pair<int, std::string>> by_count;
+    for (const auto& [id, n] : count) by_count.emplace_back(-n, id);
+    std::sort(by_count.begin(), by_count.end());
+    std::vector<TipLine> out;
+    const auto add = [&](const store::TipRow& row, std::string note) {
+      if (out.size() < kOften && std::none_of(out.begin(), out.end(), [&](const TipLine& t) { return t.id == row.id; })) {
+        out.push_back(TipLine{row.id, row.title, std::move(note)});
+      }
+    };
+    for (const auto& [n, id] : by_count) {
+      const auto row = reader->find(id);
+      if (row && row->status == "current") add(*row, n == -1 ? "used once here" : "used " + std::to_string(-n) + " times here");
+    }
+    for (const store::TipRow& row : reader->newest(kOften)) add(row, row.system + (row.written.empty() ? "" : ", " + row.written));
+    return out;
+  }
+
+  std::vector<std::string> suggestion_words(const shop::Vocabulary& vocabulary) {
+    std::set<std::string> words;
+    const auto add = [&](std::string_view text) {
+      for (const std::string& word : shop::words_of(text)) {
+        if (word.size() >= 3 && words.size() < kWords) words.insert(word);
+      }
+    };
+    for (const shop::Model& model : vocabulary.models) {
+      add(model.make);
+      add(model.name);
+    }
+    for (const auto& group : vocabulary.synonyms) {
+      for (const std::string& word : group) add(word);
+    }
+    for (const shop::Component& component : vocabulary.components) add(component.name);
+    for (const store::TipRow& row : reader->newest(2000)) add(row.title);
+    return {words.begin(), words.end()};
+  }
+
+  void build() {
+    store::Options build_options;
+    build_options.stop = &stop;
+    build_options.progress = [this](const store::Progress& p) { emit(Building{p.done, p.total}); };
+    const auto report = store::bring_up_to_date(disk, location, build_options);
+    const bool gone = !report && (report.failure().kind == files::Failure::Kind::missing ||
+                                  report.failure().kind == files::Failure::Kind::gone);
+    const std::string problem = report ? std::string() : report.failure().text();
+    emit(Building{0, 0});
+    finder.post([this, gone, problem] { tell_news(gone, problem); }, "news");
+    if (!gone) writer.post([this] { save_waiting(); }, "waiting");
+  }
+
+  // Files of the demo that are missing in its working copy; what was edited there stays.
+  void copy_demo() {
+    const auto listed = disk.list(options.demo_source);
+    if (!listed) return;
+    for (const files::Listed& file : *listed) {
+      const std::string to = files::join(options.shop, file.path);
+      if (file.status.folder || disk.status(to)) continue;
+      if (const auto bytes = disk.read(files::join(options.demo_source, file.path), files::kTextLimit)) {
+        static_cast<void>(files::write_once(disk, to, *bytes));
+      }
+    }
+  }
+
+  // --- on the writer's thread
+
+  void write_job(const job::Job& job) {
+    auto saved = job::save_job(disk, options.shop, options.terminal, job);
+    if (saved) {
+      waiting.erase(job.id);
+      static_cast<void>(disk.remove(waiting_path(job.id)));
+      emit(JobSaved{job.id, std::nullopt});
+      return;
+    }
+    // The shop does not take it: keep it here until it does.
+    waiting[job.id] = job;
+    static_cast<void>(files::replace(disk, waiting_path(job.id), job::to_json(job)));
+    emit(JobSaved{job.id, saved.failure()});
+  }
+
+  [[nodiscard]] std::string waiting_path(const std::string& id) const {
+    return files::join(files::join(options.state_folder, "waiting"), id + ".json");
+  }
+
+  void save_waiting() {
+    const std::map<std::string, job::Job> again = waiting;
+    for (const auto& [id, job] : again) write_job(job);
+  }
+
+  void read_waiting() {
+    const std::string folder = files::join(options.state_folder, "waiting");
+    const auto listed = disk.list(folder);
+    if (!listed) return;
+    for (const files::Listed& file : *listed) {
+      const auto bytes = disk.read(files::join(folder, file.path), files::kTextLimit);
+      if (!bytes) continue;
+      if (auto job = job::from_json(*bytes, file.path)) waiting[job->id] = *job;
+    }
+  }
+
+  void write_tip(const std::string& draft, std::string path, const std::string& before, const std::string& text) {
+    shop::Document document = shop::Document::parse(text);
+    if (document.value("id").empty()) document.set_value("id", files::new_id());
+    shop::Tip tip = shop::read_tip(document, path);
+    if (path.empty()) path = shop::new_tip_path(disk, options.shop, tip.system, tip.title);
+    auto saved = shop::save_tip(disk, options.shop, path, before, document.bytes());
+    TipSaved event{draft, path, tip.id, std::nullopt};
+    if (saved) {
+      static_cast<void>(remove_draft(disk, options.state_folder, draft));
+      // Findable at once: no waiting for the watcher to notice.
+      builder.post([this] { build(); }, "build");
+    } else {
+      event.failure = saved.failure();
+    }
+    emit(std::move(event));
+  }
+
+  void add_record(shop::Record record) {
+    const auto saved = shop::append_record(disk, options.shop, options.terminal, record);
+    emit(QuestionSaved{saved ? std::nullopt : std::optional(saved.failure())});
+    if (saved) finder.post([this] { tell_news(false, {}); }, "news");
+  }
+
+  DeskOptions options;
+  files::Disk& disk;
+  store::Location location;
+  std::atomic<bool> stop{false};
+
+  mutable std::mutex mutex;
+  std::vector<Event> events;
+
+  // finder's
+  std::optional<store::Store> reader;
+  std::vector<shop::Question> questions;
+  std::string copy_time;
+  // writer's
+  std::map<std::string, job::Job> waiting;
+
+  Worker writer;
+  Worker builder;
+  Worker painter;
+  Worker finder;
+  std::unique_ptr<store::Watcher> watcher;
+};
+
+Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(options))) {
+  Inside& in = *inside_;
+  // What is there already can be searched before the first look at the files is done.
+  in.finder.post([&in] {
+    auto loaded = job::load_jobs(in.disk, in.options.shop, in.options.terminal);
+    in.emit(JobsRead{std::move(loaded.jobs), std::move(loaded.findings)});
+    if (in.ready()) in.tell_news(false, {});
+  });
+  in.writer.post([&in] {
+    in.read_waiting();
+    for (Draft& draft : read_drafts(in.disk, in.options.state_folder)) {
+      in.emit(DraftRead{std::move(draft.id), std::move(draft.path), std::move(draft.before), std::move(draft.text)});
+    }
+  });
+  in.builder.post([&in] {
+    if (!in.options.demo_source.empty()) in.copy_demo();
+    in.build();
+  });
+  in.watcher = std::make_unique<store::Watcher>(in.options.shop, [&in] { in.builder.post([&in] { in.build(); }, "build"); });
+}
+
+Desk::~Desk() {
+  inside_->watcher.reset();
+  inside_->stop = true;
+  inside_->builder.clear();
+  inside_->painter.clear();
+  inside_->finder.clear();
+}
+
+std::vector<Event> Desk::take() {
+  const std::lock_guard lock(inside_->mutex);
+  return std::exchange(inside_->events, {});
+}
+
+void Desk::search(std::uint64_t serial, search::Query query) {
+  Inside& in = *inside_;
+  in.finder.post(
+      [&in, serial, query = std::move(query)] {
+        if (!in.ready()) return;
+        in.emit(Searched{serial, search::search(*in.reader, query)});
+      },
+      "search");
+}
+
+void Desk::open_tip(std::string id, search::Vehicle vehicle) {
+  Inside& in = *inside_;
+  in.finder.post(
+      [&in, id = std::move(id), vehicle = std::move(vehicle)] {
+        Opened opened{id, std::nullopt};
+        if (in.ready()) {
+          if (const auto row = in.reader->find(id)) {
+            // The file itself when it is there, for it may be newer than the store; else the store's copy.
+            auto text = shop::read_text(in.disk, in.options.shop, row->path);
+            std::optional<std::string> bytes = text ? std::optional(std::move(text.value())) : in.reader->bytes(row->doc);
+            if (bytes) opened.page = page_of(*in.reader, *row, std::move(*bytes), vehicle, in.questions);
+          }
+        }
+        in.emit(std::move(opened));
+      },
+      "open");
+}
+
+void Desk::save_job(job::Job job) {
+  Inside& in = *inside_;
+  const std::string key = "job:" + job.id;
+  in.writer.post([&in, job = std::move(job)] { in.write_job(job); }, key);
+}
+
+void Desk::keep_draft(Draft draft) {
+  Inside& in = *inside_;
+  const std::string key = "draft:" + draft.id;
+  in.writer.post(
+      [&in, draft = std::move(draft)] {
+        const auto kept = write_draft(in.disk, in.options.state_folder, draft);
+        in.emit(DraftKept{draft.id, kept ? std::nullopt : std::optional(kept.failure())});
+      },
+      key);
+}
+
+void Desk::drop_draft(std::string id) {
+  Inside& in = *inside_;
+  in.writer.post([&in, id = std::move(id)] { static_cast<void>(remove_draft(in.disk, in.options.state_folder, id)); });
+}
+
+void Desk::save_tip(std::string draft, std::string path, std::string before, std::string text) {
+  Inside& in = *inside_;
+  in.writer.post([&in, draft = std::move(draft), path = std::move(path), before = std::move(before), text = std::move(text)] {
+    in.write_tip(draft, path, before, text);
+  });
+}
+
+void Desk::add_question(std::string tip, std::string who, std::string text) {
+  Inside& in = *inside_;
+  shop::Record record{files::new_id(), files::now_text(), "question",
+                      {{"tip", std::move(tip)}, {"who", std::move(who)}, {"text", std::move(text)}}};
+  in.writer.post([&in, record = std::move(record)] { in.add_record(record); });
+}
+
+void Desk::settle_question(std::string question, std::string tip, std::string who) {
+  Inside& in = *inside_;
+  shop::Record record{files::new_id(), files::now_text(), "settled",
+                      {{"refers", std::move(question)}, {"tip", std::move(tip)}, {"who", std::move(who)}}};
+  in.writer.post([&in, record = std::move(record)] { in.add_record(record); });
+}
+
+void Desk::decode(std::string key, std::string tip_path, std::string name, int max_side) {
+  Inside& in = *inside_;
+  in.painter.post([&in, key = std::move(key), tip_path = std::move(tip_path), name = std::move(name), max_side] {
+    const std::string path = shop::picture_path(in.disk, in.options.shop, tip_path, name);
+    if (path.empty()) {
+      in.emit(PictureDecoded{key, std::nullopt, "no photo: " + name});
+      return;
+    }
+    auto decoded = photo::decode_picture(in.options.photo_program, path, max_side, kDecodeLimit);
+    if (decoded) {
+      in.emit(PictureDecoded{key, std::move(decoded.value()), {}});
+    } else {
+      in.emit(PictureDecoded{key, std::nullopt, name + ": " + decoded.failure().what});
+    }
+  });
+}
+
+void Desk::start_shop(std::string folder, std::string name) {
+  Inside& in = *inside_;
+  in.writer.post([&in, folder = std::move(folder), name = std::move(name)] {
+    ShopStarted event{folder, std::nullopt};
+    shop::Document document;
+    document.set_value("name", name);
+    const auto made = files::make_folders(in.disk, files::join(folder, "tips"));
+    const auto written = made ? files::write_once(in.disk, files::join(folder, "shop.md"), document.bytes())
+                              : files::Result<bool>(made.failure());
+    if (!written) event.failure = written.failure();
+    in.emit(std::move(event));
+  });
+}
+
+void Desk::look_again() {
+  Inside& in = *inside_;
+  in.builder.post([&in] { in.build(); }, "build");
+}
+
+bool Desk::quiet() const {
+  // In the order in which work hands on work: a build posts news, a save posts a build.
+  return inside_->writer.quiet() && inside_->builder.quiet() && inside_->painter.quiet() && inside_->finder.quiet();
+}
+
+TipPage preview_of(const shop::Document& document, const std::string& path, const search::Vehicle& vehicle) {
+  TipPage page;
+  page.tip = shop::read_tip(document, path);
+  page.row.id = page.tip.id;
+  page.row.path = path;
+  page.row.title = page.tip.title;
+  page.bytes = document.bytes();
+  page.fit = search::fit_of(page.tip.fits, vehicle);
+  page.cautions = shop::cautions_for(page.tip.system, page.tip.component);
+  page.safety = shop::safety_critical(page.tip.system);
+  page.preview = true;
+  return page;
+}
+
+}  // namespace baylore::viewer

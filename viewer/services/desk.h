@@ -1,0 +1,140 @@
+// Everything slower than a frame, off the drawing thread: searching, opening tips, building the store, saving, decoding pictures. Requests go in by
+// calls that return at once; what came of them is taken out as events, and a wake-up ends the loop's sleep.
+#pragma once
+
+#include <functional>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "files/disk.h"
+#include "job/jobs.h"
+#include "viewer/photo/client.h"
+#include "viewer/state/state.h"
+
+namespace baylore::viewer {
+
+// --- what comes back
+
+struct Searched {
+  std::uint64_t serial = 0;  // of the request
+  search::Answer answer;
+};
+struct Opened {
+  std::string asked;  // the id asked for
+  std::optional<TipPage> page;
+};
+// The shop as it is now: after the first build, and after every change.
+struct ShopNews {
+  bool gone = false;
+  std::string copy_time;
+  shop::Settings settings;
+  store::Counts counts;
+  std::shared_ptr<const shop::Vocabulary> vocabulary;
+  std::vector<TipLine> often;
+  std::vector<std::string> words;
+  std::vector<shop::Question> questions;
+  std::string problem;  // why the store could not be brought up to date
+};
+struct Building {
+  std::int64_t done = 0;
+  std::int64_t total = 0;
+};
+struct JobsRead {
+  std::vector<job::Job> jobs;
+  shop::Findings findings;
+};
+struct DraftRead {
+  std::string id;
+  std::string path;
+  std::string before;
+  std::string text;
+};
+struct JobSaved {
+  std::string job;
+  std::optional<files::Failure> failure;  // kept on this terminal meanwhile
+};
+struct DraftKept {
+  std::string draft;
+  std::optional<files::Failure> failure;
+};
+struct TipSaved {
+  std::string draft;
+  std::string path;
+  std::string id;
+  std::optional<files::Failure> failure;
+};
+struct QuestionSaved {
+  std::optional<files::Failure> failure;
+};
+struct PictureDecoded {
+  std::string key;
+  std::optional<photo::Picture> picture;
+  std::string why;
+};
+struct ShopStarted {
+  std::string folder;
+  std::optional<files::Failure> failure;
+};
+using Event = std::variant<Searched, Opened, ShopNews, Building, JobsRead, DraftRead, JobSaved, DraftKept, TipSaved, QuestionSaved,
+                           PictureDecoded, ShopStarted>;
+
+struct DeskOptions {
+  std::string shop;           // folder
+  std::string demo_source;    // copied to the shop's folder first, where files are missing there; empty: nothing to copy
+  std::string store_folder;   // empty: the user's cache
+  std::string state_folder;   // drafts and what waits for the shop to return
+  std::string terminal;       // folder name of the terminal
+  std::string photo_program;  // path of baylore-photo
+  files::Disk* disk = nullptr;  // nullptr: the real one
+  std::function<void()> wake;   // called from any thread when an event is there
+};
+
+// A draft as it is kept on disk: STATE/drafts/ID.json.
+struct Draft {
+  std::string id;
+  std::string path;    // of the tip being edited; empty: new
+  std::string before;  // its bytes when editing began
+  std::string text;    // the whole document as typed so far
+};
+
+class Desk {
+ public:
+  explicit Desk(DeskOptions options);
+  ~Desk();  // finishes the writes that were asked for
+  Desk(const Desk&) = delete;
+  Desk& operator=(const Desk&) = delete;
+
+  std::vector<Event> take();
+
+  // Newest wins: an older request that has not begun is dropped.
+  void search(std::uint64_t serial, search::Query query);
+  void open_tip(std::string id, search::Vehicle vehicle);
+  void save_job(job::Job job);
+  void keep_draft(Draft draft);
+  void drop_draft(std::string id);
+  // `path` empty: a new tip. The document's id is written into it when it has none.
+  void save_tip(std::string draft, std::string path, std::string before, std::string text);
+  void add_question(std::string tip, std::string who, std::string text);
+  void settle_question(std::string question, std::string tip, std::string who);
+  // Decodes one picture of a tip; the event carries KEY.
+  void decode(std::string key, std::string tip_path, std::string name, int max_side);
+  // Makes a shop folder with its shop.md.
+  void start_shop(std::string folder, std::string name);
+  // Says that the shop should be looked at again now.
+  void look_again();
+  // Nothing is under way or waiting: for tests.
+  [[nodiscard]] bool quiet() const;
+
+ private:
+  struct Inside;
+  std::unique_ptr<Inside> inside_;
+};
+
+// A page from a document that is not saved: Write's preview.
+TipPage preview_of(const shop::Document& document, const std::string& path, const search::Vehicle& vehicle);
+
+}  // namespace baylore::viewer

@@ -1,0 +1,18 @@
+// Drafts on disk: STATE/drafts/ID.json, one file each, replaced whole at every keeping. They belong to the terminal, not to the
+// shop, so that typing goes on when the shop's folder is away.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "files/disk.h"
+#include "viewer/services/desk.h"
+
+namespace baylore::viewer {
+
+files::Result<void> write_draft(files::Disk& disk, const std::string& state_folder, const Draft& draft);
+files::Result<void> remove_draft(files::Disk& disk, const std::string& state_folder, const std::string& id);
+// What is there, oldest first; a file that is no draft is left alone and skipped.
+std::vector<Draft> read_drafts(files::Disk& disk, const std::string& state_folder);
+
+}  // namespace baylore::viewer

@@ -1,0 +1,84 @@
+// One thread that runs jobs in order. A keyed job replaces one of the same key that has not begun: newest wins.
+#pragma once
+
+#include <condition_variable>
+#include <deque>
+#include <functional>
+#include <mutex>
+#include <string>
+#include <thread>
+
+namespace baylore::viewer {
+
+class Worker {
+ public:
+  Worker() : thread_([this] { run(); }) {}
+  // Runs what is queued to its end, then stops.
+  ~Worker() {
+    {
+      const std::lock_guard lock(mutex_);
+      stop_ = true;
+    }
+    wake_.notify_all();
+    thread_.join();
+  }
+  Worker(const Worker&) = delete;
+  Worker& operator=(const Worker&) = delete;
+
+  void post(std::function<void()> work, const std::string& key = {}) {
+    {
+      const std::lock_guard lock(mutex_);
+      if (!key.empty()) {
+        for (Queued& q : queue_) {
+          if (q.key == key) {
+            q.work = std::move(work);
+            return;
+          }
+        }
+      }
+      queue_.push_back(Queued{key, std::move(work)});
+    }
+    wake_.notify_one();
+  }
+
+  // Drops what has not begun.
+  void clear() {
+    const std::lock_guard lock(mutex_);
+    queue_.clear();
+  }
+
+  [[nodiscard]] bool quiet() const {
+    const std::lock_guard lock(mutex_);
+    return queue_.empty() && !busy_;
+  }
+
+ private:
+  struct Queued {
+    std::string key;
+    std::function<void()> work;
+  };
+
+  void run() {
+    std::unique_lock lock(mutex_);
+    for (;;) {
+      wake_.wait(lock, [&] { return stop_ || !queue_.empty(); });
+      if (queue_.empty()) return;
+      const Queued next = std::move(queue_.front());
+      queue_.pop_front();
+      busy_ = true;
+      lock.unlock();
+      next.work();
+      lock.lock();
+      busy_ = false;
+    }
+  }
+
+  mutable std::mutex mutex_;
+  std::condition_variable wake_;
+  std::deque<Queued> queue_;
+  bool stop_ = false;
+  bool busy_ = false;
+  std::thread thread_;  // last: it runs with everything above made
+};
+
+}  // namespace baylore::viewer

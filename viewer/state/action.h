@@ -1,0 +1,64 @@
+// What a screen can ask for. Plain data, so that a test can ask for it without a window.
+#pragma once
+
+#include <string>
+#include <vector>
+
+namespace baylore::viewer {
+
+enum class Do {
+  back,
+  type,             // text: what was typed into whatever has the caret
+  erase,
+  erase_forward,
+  caret_left,
+  caret_right,
+  caret_home,
+  caret_end,
+  caret_to,         // number: byte
+  suggest,          // text: the word to put in place of the one at the caret
+  enter,            // the keyboard's own primary: search, new line, done
+  key_page,         // letters or numbers
+  focus_line,
+  clear_line,
+  drop_token,       // text: the token's key
+  new_job,
+  open_job,         // text: its id
+  park,
+  park_because,     // text: the reason
+  finish_job,
+  show_parked,
+  open_tip,         // text: id
+  open_best,
+  tick,             // text: tick key
+  tick_next,
+  go_section,       // text: section key
+  here,             // text: section now in view (from scrolling)
+  scrolled,         // what was to be brought into view is there
+  next_fastener,
+  next_picture,
+  write_new,
+  write_edit,       // the tip being shown
+  write_field,      // text: field key
+  write_fields,     // back to the list of fields
+  preview,
+  save_tip,
+  save_as_new,
+  drop_draft,
+  ask_question,
+  ask_submit,
+  settle_question,  // text: question id
+  menu,             // text: which menu
+  choose,           // text: the row's id in the current menu
+  start_shop,
+  dismiss,
+};
+
+struct Action {
+  Do what;
+  std::string text;
+  int number = 0;
+};
+using Actions = std::vector<Action>;
+
+}  // namespace baylore::viewer

@@ -1,0 +1,371 @@
+#include "viewer/state/app.h"
+
+#include <imgui.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "files/names.h"
+#include "viewer/screens/screens.h"
+
+namespace baylore::viewer {
+namespace {
+
+constexpr double kDraftEvery = 1.0;      // seconds of typing that a power cut may cost, with the write itself inside two
+constexpr std::size_t kPicturesKept = 12;  // textures in memory; the rest is decoded again
+constexpr int kPictureSide = 1400;
+
+// GLFW's key numbers, as the platform hands them on in ImGui's table (1.86 has no key names of its own for them all).
+struct KeyRow {
+  ImGuiKey imgui;
+  HardKey key;
+};
+constexpr KeyRow kKeys[] = {
+    {ImGuiKey_Enter, HardKey::enter},         {ImGuiKey_KeyPadEnter, HardKey::enter},  {ImGuiKey_Escape, HardKey::escape},
+    {ImGuiKey_Backspace, HardKey::erase},     {ImGuiKey_Delete, HardKey::erase_forward}, {ImGuiKey_LeftArrow, HardKey::left},
+    {ImGuiKey_RightArrow, HardKey::right},    {ImGuiKey_UpArrow, HardKey::up},         {ImGuiKey_DownArrow, HardKey::down},
+    {ImGuiKey_Home, HardKey::home},           {ImGuiKey_End, HardKey::end},            {ImGuiKey_PageUp, HardKey::page_up},
+    {ImGuiKey_PageDown, HardKey::page_down},
+};
+
+}  // namespace
+
+App::App(AppOptions options, job::Terminal terminal) : options_(std::move(options)) {
+  state_.terminal = std::move(terminal);
+  state_.shop_folder = options_.shop;
+  state_.demo = options_.demo;
+  gestures_.set_slop(Metrics{.hand = hand_named(state_.terminal.hand)}.slop());
+  open_desk();
+}
+
+App::~App() { flush(); }
+
+void App::open_desk() {
+  DeskOptions desk;
+  desk.shop = state_.shop_folder;
+  if (state_.demo) desk.demo_source = options_.demo_source;
+  desk.store_folder = options_.store_folder;
+  desk.state_folder = options_.state_folder;
+  desk.terminal = state_.terminal.folder;
+  desk.photo_program = options_.photo_program;
+  desk.disk = options_.disk;
+  desk.wake = options_.wake;
+  desk_ = std::make_unique<Desk>(std::move(desk));
+}
+
+bool App::set_panel(int width_px, int height_px) {
+  const Hand hand = hand_named(state_.terminal.hand);
+  const Metrics next = metrics_for(width_px, height_px, state_.terminal.ppi, state_.terminal.text_percent, hand);
+  const bool same = metrics_set_ && next.width_px == metrics_.width_px && next.height_px == metrics_.height_px &&
+                    next.px_per_mm == metrics_.px_per_mm && next.text_scale == metrics_.text_scale;
+  metrics_ = next;
+  gestures_.set_slop(metrics_.slop());
+  ui_.set_look(metrics_, theme_named(state_.terminal.theme), &fonts_);
+  if (same && !fonts_.wants_rebuild()) return false;
+  metrics_set_ = true;
+  fonts_.build(*ImGui::GetIO().Fonts, metrics_);
+  return true;
+}
+
+FrameInput App::read_input(double now) {
+  const ImGuiIO& io = ImGui::GetIO();
+  FrameInput input;
+  input.now = now;
+  input.dt = static_cast<float>(std::clamp(now - now_, 0.0, 0.1));
+  now_ = now;
+  const bool known = ImGui::IsMousePosValid(&io.MousePos);
+  const float k = metrics_.px_per_mm;
+  input.down = io.MouseDown[0];
+  if (known) {
+    input.x = io.MousePos.x / k;
+    input.y = io.MousePos.y / k;
+    input.gestures = gestures_.feed(now, input.x, input.y, input.down);
+  } else if (!input.down) {
+    input.gestures = gestures_.cancel();
+  }
+  if (io.MouseWheel != 0) {
+    // A wheel is a drag without a finger.
+    input.gestures.push_back(Gesture{Gesture::Kind::press, input.x, input.y, 0, 0});
+    input.gestures.push_back(Gesture{Gesture::Kind::drag, input.x, input.y, 0, io.MouseWheel * 12});
+  }
+  for (const ImWchar c : io.InputQueueCharacters) input.typed.push_back(c);
+  for (const KeyRow& row : kKeys) {
+    if (ImGui::IsKeyPressed(io.KeyMap[row.imgui])) input.keys.push_back(row.key);
+  }
+  if (ImGui::IsKeyPressed(io.KeyMap[ImGuiKey_Tab])) input.keys.push_back(io.KeyShift ? HardKey::back_tab : HardKey::tab);
+  if (!input.keys.empty() || !input.typed.empty()) state_.hard_keyboard = true;
+  return input;
+}
+
+void App::frame(double now) {
+  take_events();
+  FrameInput input = read_input(now);
+  // A finger that comes down on the panel brings the on-screen keyboard back.
+  for (const Gesture& g : input.gestures) {
+    if (g.kind == Gesture::Kind::tap) state_.hard_keyboard = false;
+  }
+  const std::vector<char32_t> typed = std::move(input.typed);
+  ui_.begin(ImGui::GetBackgroundDrawList(), std::move(input));
+  Actions actions;
+  // Typed characters go to what has the caret, and without one to the line: a scanner or a keyboard needs no field touched first.
+  std::string text;
+  for (const char32_t c : typed) append_utf8(text, c);
+  if (!text.empty()) actions.push_back({Do::type, text});
+  draw_screens(ui_, state_, actions);
+  ui_.end();
+  for (const Action& action : actions) apply(action);
+  want_pictures();
+  keep_draft_if_due();
+}
+
+bool App::restless() const { return ui_.moving() || !state_.scroll_to.empty(); }
+
+double App::deadline() const {
+  double due = gestures_.deadline();
+  const auto sooner = [&](double t) {
+    if (t > 0 && (due == 0 || t < due)) due = t;
+  };
+  if (state_.write.changed_at > 0) sooner(state_.write.changed_at + kDraftEvery);
+  return due;
+}
+
+bool App::quiet() const { return desk_->quiet() && serial_ == answered_ && state_.opening.empty(); }
+
+void App::flush() {
+  if (state_.write.active && state_.write.changed_at > 0) {
+    state_.write.changed_at = now_ - 2 * kDraftEvery;
+    keep_draft_if_due();
+  }
+}
+
+// --- events
+
+void App::take_events() {
+  if (held_ && !gestures_.down()) {
+    Searched waited = std::move(*held_);
+    held_.reset();
+    take(waited);
+  }
+  for (Event& event : desk_->take()) {
+    std::visit([this](auto& one) { take(one); }, event);
+  }
+}
+
+void App::take(Searched& event) {
+  if (event.serial != serial_) return;  // an older line's answer
+  // Results never jump under a finger that is already down: the answer waits until it is up.
+  if (gestures_.down()) {
+    held_ = std::move(event);
+    return;
+  }
+  answered_ = event.serial;
+  state_.answer = std::move(event.answer);
+  state_.answered = true;
+}
+
+void App::take(Opened& event) {
+  if (event.asked != state_.opening) return;
+  state_.opening.clear();
+  if (!event.page) {
+    state_.notice = Notice{"This tip is not there any more", "It was renamed or taken away; search again.", true};
+    return;
+  }
+  const bool same = state_.tip && state_.tip->row.id == event.page->row.id;
+  state_.tip = std::move(event.page);
+  if (!same) {
+    state_.fastener = 0;
+    state_.picture = 0;
+    state_.here = "symptom";
+    ui_.scroll_state("tip") = {};
+  }
+  if (job::Job* now = state_.current(); now != nullptr && now->tip != state_.tip->tip.id && !state_.tip->tip.provisional_id) {
+    now->tip = state_.tip->tip.id;
+    keep_job();
+  }
+}
+
+void App::take(ShopNews& event) {
+  state_.shop_gone = event.gone;
+  state_.copy_time = event.copy_time;
+  if (!event.problem.empty() && !event.gone) state_.notice = Notice{"The shop could not be read", event.problem, true};
+  if (event.vocabulary == nullptr) return;
+  state_.shop = std::move(event.settings);
+  state_.counts = event.counts;
+  state_.vocabulary = std::move(event.vocabulary);
+  state_.often = std::move(event.often);
+  state_.words = std::move(event.words);
+  state_.questions = std::move(event.questions);
+  // What is shown follows the files: the list is asked again, the open tip read again.
+  search_now();
+  if (state_.tip && !state_.tip->preview && state_.opening.empty()) {
+    state_.opening = state_.tip->row.id;
+    desk_->open_tip(state_.opening, state_.current() != nullptr ? state_.current()->vehicle : search::Vehicle{});
+  }
+}
+
+void App::take(Building& event) {
+  state_.building.clear();
+  if (event.total > 0) {
+    state_.building.push_back("indexing " + std::to_string(event.done) + " of " + std::to_string(event.total));
+  }
+}
+
+void App::take(JobsRead& event) {
+  // A job begun before the files were read stays; the files' own come beside it.
+  for (job::Job& job : event.jobs) {
+    const auto same = [&](const job::Job& j) { return j.id == job.id; };
+    if (std::none_of(state_.jobs.begin(), state_.jobs.end(), same)) state_.jobs.push_back(std::move(job));
+  }
+  if (state_.current() == nullptr) {
+    const auto open = std::find_if(state_.jobs.begin(), state_.jobs.end(),
+                                   [](const job::Job& j) { return j.state == job::State::open; });
+    if (open != state_.jobs.end()) {
+      apply({Do::open_job, open->id});
+    } else {
+      start_job({});
+    }
+  }
+  if (!event.findings.empty()) {
+    state_.notice = Notice{"A job file is damaged", event.findings.front().text(), true};
+  }
+}
+
+void App::take(DraftRead& event) {
+  if (state_.write.active) return;
+  begin_writing(event.path, event.before, shop::Document::parse(event.text));
+  state_.write.draft_id = event.id;
+  state_.write.active = true;
+  state_.notice = Notice{"A draft is waiting", "Write goes on where it was left.", false};
+}
+
+void App::take(JobSaved& event) {
+  if (!event.failure) return;
+  state_.notice = event.failure->kind == files::Failure::Kind::full
+                      ? Notice{"Not saved; free 20 MB", "Ticks are kept in memory until there is room.", true}
+                      : Notice{"Kept on this terminal", event.failure->text(), true};
+}
+
+void App::take(DraftKept& event) {
+  if (!event.failure) {
+    if (state_.write.failure.starts_with("Draft not kept")) state_.write.failure.clear();
+    return;
+  }
+  state_.write.failure =
+      "Draft not kept: " + (event.failure->kind == files::Failure::Kind::full ? "free 20 MB" : event.failure->text());
+}
+
+void App::take(TipSaved& event) {
+  if (event.draft != state_.write.draft_id) return;
+  state_.write.saving = false;
+  if (event.failure) {
+    state_.write.conflict = event.failure->kind == files::Failure::Kind::exists;
+    state_.write.failure = event.failure->kind == files::Failure::Kind::full ? "Not saved; free 20 MB"
+                           : state_.write.conflict                          ? "Someone else changed this tip meanwhile"
+                                                                            : event.failure->text();
+    return;
+  }
+  state_.write = Writing{};
+  state_.notice = Notice{"Saved", event.path, false};
+  state_.screen = Screen::job;
+  state_.back.clear();
+  apply({Do::open_tip, event.id});
+}
+
+void App::take(QuestionSaved& event) {
+  if (event.failure) state_.notice = Notice{"The question was not kept", event.failure->text(), true};
+}
+
+void App::take(PictureDecoded& event) {
+  PictureView& view = state_.pictures[event.key];
+  if (!event.picture) {
+    view.state = PictureView::State::failed;
+    view.why = event.why;
+    return;
+  }
+  photo::Picture& p = *event.picture;
+  view.drawing = p.drawing;
+  if (p.drawing) {
+    // Line art takes the theme: darkness becomes opacity, and the ink's colour is put on when it is drawn.
+    for (std::size_t i = 0; i + 3 < p.rgba.size(); i += 4) {
+      p.rgba[i + 3] = static_cast<std::uint8_t>(255 - p.rgba[i]);
+      p.rgba[i] = p.rgba[i + 1] = p.rgba[i + 2] = 255;
+    }
+  }
+  view.width = p.width;
+  view.height = p.height;
+  if (view.texture != nullptr && options_.drop_texture) options_.drop_texture(view.texture);
+  view.texture = options_.make_texture ? options_.make_texture(p.width, p.height, p.rgba.data()) : nullptr;
+  view.state = view.texture != nullptr ? PictureView::State::ready : PictureView::State::failed;
+  if (view.texture == nullptr) view.why = "no room for the picture";
+  drop_old_pictures();
+}
+
+void App::take(ShopStarted& event) {
+  if (event.failure) {
+    state_.notice = Notice{"The shop was not started", event.failure->text(), true};
+    return;
+  }
+  state_.terminal.shop = event.folder;
+  save_terminal();
+  state_.shop_folder = event.folder;
+  state_.demo = false;
+  state_.jobs.clear();
+  state_.job.clear();
+  state_.tip.reset();
+  state_.answer = {};
+  state_.often.clear();
+  state_.screen = Screen::job;
+  state_.back.clear();
+  open_desk();
+}
+
+// --- pictures
+
+void App::want_pictures() {
+  if (!state_.tip) return;
+  for (const shop::Picture& p : state_.tip->tip.pictures) {
+    const std::string key = picture_key(*state_.tip, p);
+    PictureView& view = state_.pictures[key];
+    view.used = ++picture_clock_;
+    if (view.state == PictureView::State::loading && view.width == 0) {
+      view.width = -1;  // asked for
+      desk_->decode(key, state_.tip->row.path, p.file, kPictureSide);
+    }
+  }
+}
+
+void App::drop_old_pictures() {
+  while (state_.pictures.size() > kPicturesKept) {
+    const auto oldest = std::min_element(state_.pictures.begin(), state_.pictures.end(),
+                                         [](const auto& a, const auto& b) { return a.second.used < b.second.used; });
+    if (oldest->second.texture != nullptr && options_.drop_texture) options_.drop_texture(oldest->second.texture);
+    state_.pictures.erase(oldest);
+  }
+}
+
+// --- keeping
+
+void App::keep_job() {
+  job::Job* now = state_.current();
+  if (now == nullptr) return;
+  now->touched = files::now_text();
+  desk_->save_job(*now);
+}
+
+void App::keep_draft_if_due() {
+  Writing& w = state_.write;
+  if (!w.active || w.changed_at == 0 || now_ < w.changed_at + kDraftEvery) return;
+  shop::Document whole = w.document;
+  if (!w.field.empty()) put_field(whole, w.field, w.buffer.text());
+  desk_->keep_draft(Draft{w.draft_id, w.path, w.before, whole.bytes()});
+  w.changed_at = 0;
+}
+
+void App::save_terminal() {
+  files::Disk& disk = options_.disk != nullptr ? *options_.disk : files::real_disk();
+  if (const auto saved = job::save_terminal(disk, options_.state_folder, state_.terminal); !saved) {
+    state_.notice = Notice{"The setting is not kept", saved.failure().text(), true};
+  }
+}
+
+}  // namespace baylore::viewer

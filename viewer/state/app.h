@@ -1,0 +1,111 @@
+// Puts state, screens and desk together: one call a frame. No window in here; the platform feeds ImGui's input and presents what was drawn.
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <string>
+
+#include "viewer/input/gesture.h"
+#include "viewer/services/desk.h"
+#include "viewer/state/action.h"
+#include "viewer/state/state.h"
+#include "viewer/ui/ui.h"
+
+namespace baylore::viewer {
+
+struct AppOptions {
+  std::string shop;            // folder; the demo's when `demo`
+  bool demo = false;
+  std::string demo_source;     // the demo's files are copied from here to `shop` when they are not there
+  std::string store_folder;    // empty: the user's cache
+  std::string state_folder;    // terminal.json, drafts
+  std::string photo_program;
+  files::Disk* disk = nullptr;
+  std::function<void()> wake;
+  // Makes a texture of RGBA pixels on the drawing thread, and takes one back; without a window a test gives any pointer.
+  std::function<void*(int width, int height, const std::uint8_t* rgba)> make_texture;
+  std::function<void(void*)> drop_texture;
+};
+
+class App {
+ public:
+  App(AppOptions options, job::Terminal terminal);
+  ~App();
+  App(const App&) = delete;
+  App& operator=(const App&) = delete;
+
+  // The panel as it is now; bakes the fonts anew when the sizes changed. True when the font texture must be made again.
+  bool set_panel(int width_px, int height_px);
+  // Reads ImGui's IO, takes what the desk brought, draws one frame into ImGui's background list, applies what was asked. Call between NewFrame and Render;
+  // `now` in seconds. Glyphs met for the first time are baked by the next set_panel().
+  void frame(double now);
+
+  // Whether another frame is due by itself, and the time by which one must be drawn at the latest (0: none): a sleeping loop waits for that.
+  [[nodiscard]] bool restless() const;
+  [[nodiscard]] double deadline() const;
+  [[nodiscard]] bool wants_fonts() const { return fonts_.wants_rebuild(); }
+
+  [[nodiscard]] State& state() { return state_; }
+  [[nodiscard]] const State& state() const { return state_; }
+  [[nodiscard]] Ui& ui() { return ui_; }
+  [[nodiscard]] const FontShelf& fonts() const { return fonts_; }
+  // No request is under way and no event waits: for tests.
+  [[nodiscard]] bool quiet() const;
+  void apply(const Action& action);
+  // Writes the draft and the job now: before the program ends.
+  void flush();
+
+ private:
+  void open_desk();
+  void take_events();
+  void take(Searched& event);
+  void take(Opened& event);
+  void take(ShopNews& event);
+  void take(Building& event);
+  void take(JobsRead& event);
+  void take(DraftRead& event);
+  void take(JobSaved& event);
+  void take(DraftKept& event);
+  void take(TipSaved& event);
+  void take(QuestionSaved& event);
+  void take(PictureDecoded& event);
+  void take(ShopStarted& event);
+
+  FrameInput read_input(double now);
+  void want_pictures();
+  void drop_old_pictures();
+  void go(Screen screen);
+  void go_back();
+  void search_now();
+  void keep_job();
+  void keep_draft_if_due();
+  TextBuffer* caret_owner();
+  void apply_typing(const Action& action);
+  bool apply_job(const Action& action);
+  bool apply_tip(const Action& action);
+  bool apply_write(const Action& action);
+  void open_menu(const std::string& what);
+  void choose(const std::string& row);
+  void start_job(search::Vehicle vehicle);
+  void begin_writing(const std::string& path, const std::string& before, shop::Document document);
+  void leave_field();
+  void load_field(const std::string& key);
+  void submit_asking();
+  void save_terminal();
+
+  AppOptions options_;
+  State state_;
+  Ui ui_;
+  FontShelf fonts_;
+  Metrics metrics_;
+  bool metrics_set_ = false;
+  GestureRecogniser gestures_{5.0F};
+  std::unique_ptr<Desk> desk_;
+  double now_ = 0;
+  std::uint64_t serial_ = 0;       // of the newest search asked for
+  std::uint64_t answered_ = 0;     // of the newest answer shown
+  std::uint64_t picture_clock_ = 0;
+  std::optional<Searched> held_;   // an answer that waits for the finger to lift
+};
+
+}  // namespace baylore::viewer

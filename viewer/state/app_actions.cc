@@ -1,0 +1,629 @@
+// What each action does to the state. Sections: moving about, typing, Job, Tip, Write, asking and menus.
+#include <algorithm>
+#include <array>
+
+#include "files/names.h"
+#include "viewer/screens/screens.h"
+#include "viewer/state/app.h"
+
+namespace baylore::viewer {
+namespace {
+
+constexpr std::array<std::string_view, 8> kWhen{"cold start", "hot restart", "warm, at idle", "under load", "braking",
+                                                "turning",    "after rain",  "any time"};
+constexpr std::array<std::string_view, 4> kOften{"every time", "often", "now and then", "once so far"};
+constexpr std::array<std::string_view, 6> kAfter{"nothing known", "other work on it", "a service", "long standing", "a knock or kerb",
+                                                 "a new part"};
+constexpr std::array<std::string_view, 5> kWhyParked{"part ordered", "customer asked", "cooling down", "drive cycle", "other job first"};
+constexpr std::array<std::string_view, 3> kCodeState{"stored", "pending", "permanent"};
+
+std::string next_of(const std::string& now, const std::vector<std::string>& all) {
+  const auto at = std::find(all.begin(), all.end(), now);
+  return at == all.end() || at + 1 == all.end() ? all.front() : *(at + 1);
+}
+
+template <std::size_t N>
+std::vector<MenuRow> rows_of(const std::array<std::string_view, N>& words, const std::string& chosen) {
+  std::vector<MenuRow> rows;
+  for (const std::string_view word : words) rows.push_back(MenuRow{std::string(word), std::string(word), {}, word == chosen});
+  return rows;
+}
+
+}  // namespace
+
+// --- moving about
+
+void App::go(Screen screen) {
+  if (state_.screen == screen) return;
+  state_.back.push_back(state_.screen);
+  state_.screen = screen;
+  state_.typing = false;
+  ui_.clear_focus();
+}
+
+void App::go_back() {
+  state_.typing = false;
+  ui_.clear_focus();
+  if (state_.back.empty()) {
+    state_.screen = Screen::job;
+    return;
+  }
+  state_.screen = state_.back.back();
+  state_.back.pop_back();
+  if (state_.screen == Screen::tip && !state_.tip) state_.screen = Screen::job;
+}
+
+void App::apply(const Action& action) {
+  const bool typing = action.what == Do::type || action.what == Do::erase || action.what == Do::suggest;
+  if (!typing && action.what != Do::here && action.what != Do::scrolled) state_.notice.reset();
+  switch (action.what) {
+    case Do::type:
+    case Do::erase:
+    case Do::erase_forward:
+    case Do::caret_left:
+    case Do::caret_right:
+    case Do::caret_home:
+    case Do::caret_end:
+    case Do::caret_to:
+    case Do::suggest:
+    case Do::enter:
+    case Do::key_page:
+      apply_typing(action);
+      return;
+    case Do::back:
+      if (state_.screen == Screen::write && !state_.write.field.empty()) {
+        apply_write({Do::write_fields, {}});
+      } else if (state_.typing) {
+        state_.typing = false;
+      } else if (state_.screen == Screen::job && state_.show_parked) {
+        state_.show_parked = false;
+      } else {
+        if (state_.screen == Screen::tip && state_.tip && state_.tip->preview) state_.tip.reset();
+        go_back();
+      }
+      return;
+    case Do::menu:
+      open_menu(action.text);
+      return;
+    case Do::choose:
+      choose(action.text);
+      return;
+    case Do::ask_submit:
+      submit_asking();
+      return;
+    case Do::start_shop:
+      state_.ask = Asking{"shop", "Start a shop", "The shop's name, as it is known to the others", TextBuffer{}, false};
+      go(Screen::ask);
+      return;
+    case Do::dismiss:
+      state_.notice.reset();
+      return;
+    default:
+      break;
+  }
+  if (apply_job(action)) return;
+  if (apply_tip(action)) return;
+  apply_write(action);
+}
+
+// --- typing
+
+TextBuffer* App::caret_owner() {
+  if (state_.screen == Screen::write && !state_.write.field.empty()) return &state_.write.buffer;
+  if (state_.screen == Screen::ask) return &state_.ask.buffer;
+  if (state_.screen == Screen::job) return &state_.line;
+  return nullptr;
+}
+
+void App::apply_typing(const Action& action) {
+  if (action.what == Do::key_page) {
+    state_.number_keys = !state_.number_keys;
+    return;
+  }
+  TextBuffer* buffer = caret_owner();
+  // A scan or a typed word on a screen without a field starts a search: the line is always listening.
+  if (buffer == nullptr && action.what == Do::type && action.text != " ") {
+    state_.back.clear();
+    state_.screen = Screen::job;
+    state_.line.set({});
+    buffer = &state_.line;
+  }
+  if (buffer == nullptr) return;
+  const bool line = buffer == &state_.line;
+  const std::string before = buffer->text();
+  switch (action.what) {
+    case Do::type:
+      buffer->insert(action.text);
+      break;
+    case Do::erase:
+      buffer->erase_back();
+      break;
+    case Do::erase_forward:
+      buffer->erase_forward();
+      break;
+    case Do::caret_left:
+      buffer->left();
+      break;
+    case Do::caret_right:
+      buffer->right();
+      break;
+    case Do::caret_home:
+      buffer->home();
+      break;
+    case Do::caret_end:
+      buffer->end();
+      break;
+    case Do::caret_to:
+      buffer->place_caret(static_cast<std::size_t>(std::max(0, action.number)));
+      break;
+    case Do::suggest:
+      buffer->replace_word(action.text);
+      break;
+    case Do::enter:
+      if (line) {
+        state_.typing = false;
+      } else if (state_.screen == Screen::write) {
+        buffer->insert(U'\n');
+      } else if (state_.ask.multiline) {
+        buffer->insert(U'\n');
+      } else {
+        submit_asking();
+        return;
+      }
+      break;
+    default:
+      return;
+  }
+  if (buffer->text() == before) return;
+  if (line) {
+    state_.typing = true;
+    state_.number_keys = action.what == Do::type ? state_.number_keys : false;
+    search_now();
+  } else if (state_.screen == Screen::write && state_.write.changed_at == 0) {
+    state_.write.changed_at = now_;
+  }
+}
+
+// --- Job
+
+void App::search_now() {
+  job::Job* now = state_.current();
+  search::Query query;
+  query.line = state_.line.text();
+  if (now != nullptr) {
+    query.vehicle = now->vehicle;
+    query.dropped = now->dropped;
+  }
+  state_.answered = false;
+  // An empty line with a vehicle lists what fits the car; with neither there is nothing to ask.
+  if (query.line.empty() && query.vehicle.empty()) {
+    state_.answer = {};
+    ++serial_;
+    answered_ = serial_;
+    return;
+  }
+  desk_->search(++serial_, std::move(query));
+}
+
+void App::start_job(search::Vehicle vehicle) {
+  job::Job job = job::new_job(state_.jobs);
+  job.vehicle = std::move(vehicle);
+  state_.job = job.id;
+  state_.jobs.push_back(std::move(job));
+  state_.line.set({});
+  state_.tip.reset();
+  state_.show_parked = false;
+  search_now();
+}
+
+bool App::apply_job(const Action& action) {
+  job::Job* now = state_.current();
+  switch (action.what) {
+    case Do::focus_line:
+      if (state_.screen != Screen::job) go(Screen::job);
+      state_.typing = true;
+      state_.show_parked = false;
+      return true;
+    case Do::clear_line:
+      state_.line.set({});
+      if (now != nullptr) {
+        now->dropped.clear();
+        now->line.clear();
+        keep_job();
+      }
+      search_now();
+      return true;
+    case Do::drop_token:
+      if (now == nullptr) return true;
+      if (action.text == "job vehicle") {
+        now->vehicle = {};
+      } else {
+        now->dropped.push_back(action.text);
+      }
+      keep_job();
+      search_now();
+      return true;
+    case Do::new_job:
+      if (now != nullptr && now->state == job::State::open) {
+        now->state = job::State::parked;
+        keep_job();
+      }
+      start_job({});
+      state_.screen = Screen::job;
+      state_.back.clear();
+      return true;
+    case Do::open_job: {
+      if (now != nullptr && now->id != action.text && now->state == job::State::open) {
+        // An untouched new job leaves no trace; one with content is parked.
+        if (now->line.empty() && now->vehicle.empty() && now->tip.empty()) {
+          const std::string gone = now->id;
+          std::erase_if(state_.jobs, [&](const job::Job& j) { return j.id == gone; });
+        } else {
+          now->state = job::State::parked;
+          keep_job();
+        }
+      }
+      state_.job = action.text;
+      now = state_.current();
+      if (now == nullptr) return true;
+      now->state = job::State::open;
+      now->why_parked.clear();
+      state_.line.set(now->line);
+      state_.tip.reset();
+      state_.show_parked = false;
+      state_.screen = Screen::job;
+      state_.back.clear();
+      keep_job();
+      search_now();
+      if (!now->tip.empty()) apply({Do::open_tip, now->tip});
+      return true;
+    }
+    case Do::park:
+      open_menu("park");
+      return true;
+    case Do::park_because:
+      if (now == nullptr) return true;
+      now->state = job::State::parked;
+      now->why_parked = action.text;
+      keep_job();
+      start_job({});
+      state_.screen = Screen::job;
+      state_.back.clear();
+      return true;
+    case Do::finish_job:
+      if (now == nullptr) return true;
+      now->state = job::State::finished;
+      keep_job();
+      start_job({});
+      state_.screen = Screen::job;
+      state_.back.clear();
+      state_.notice = Notice{"Job finished", "It stays in the shop's folder.", false};
+      return true;
+    case Do::show_parked:
+      state_.show_parked = !state_.show_parked;
+      state_.typing = false;
+      return true;
+    case Do::open_best:
+      if (state_.answer.hits.empty()) return true;
+      return apply_job({Do::open_tip, state_.answer.hits.front().tip.id});
+    case Do::open_tip: {
+      // The job keeps what was typed and understood when a tip is opened, never a VIN.
+      if (now != nullptr) {
+        const search::Understood& u = state_.answer.understood;
+        now->line = u.vin_seen ? u.line_without_vin : state_.line.text();
+        if (u.vin_seen) state_.line.set(u.line_without_vin);
+        if (!u.vehicle.empty()) {
+          search::Vehicle v = now->vehicle;
+          if (!u.vehicle.make.empty()) v.make = u.vehicle.make;
+          if (!u.vehicle.model.empty()) v.model = u.vehicle.model;
+          if (u.vehicle.year != 0) v.year = u.vehicle.year;
+          if (!u.vehicle.engine.empty()) v.engine = u.vehicle.engine;
+          now->vehicle = v;
+        }
+        keep_job();
+      }
+      state_.opening = action.text;
+      desk_->open_tip(action.text, now != nullptr ? now->vehicle : search::Vehicle{});
+      if (state_.tip && state_.tip->row.id != action.text) state_.tip.reset();
+      go(Screen::tip);
+      return true;
+    }
+    default:
+      return false;
+  }
+}
+
+// --- Tip
+
+bool App::apply_tip(const Action& action) {
+  switch (action.what) {
+    case Do::tick: {
+      job::Job* now = state_.current();
+      if (now == nullptr || !state_.tip || state_.tip->preview) return true;
+      job::Ticks& ticks = now->ticks[state_.tip->tip.id];
+      if (ticks.erase(action.text) == 0) ticks.insert(action.text);
+      keep_job();
+      return true;
+    }
+    case Do::tick_next: {
+      if (!state_.tip) return true;
+      const std::vector<Todo> all = todo_of(state_.tip->tip);
+      const Todo* next = next_todo(all, state_);
+      if (next == nullptr) {
+        apply({Do::finish_job, {}});
+        return true;
+      }
+      apply_tip({Do::tick, next->key});
+      if (const Todo* after = next_todo(all, state_)) {
+        state_.scroll_to = after->anchor;
+        if (after->kind == Todo::Kind::fastener) state_.fastener = after->index;
+      }
+      return true;
+    }
+    case Do::go_section:
+      if (state_.screen == Screen::menu) go_back();
+      state_.scroll_to = action.text;
+      state_.here = action.text;
+      return true;
+    case Do::here:
+      state_.here = action.text;
+      return true;
+    case Do::scrolled:
+      state_.scroll_to.clear();
+      return true;
+    case Do::next_fastener:
+      if (state_.tip && !state_.tip->tip.fasteners.empty()) {
+        state_.fastener = (state_.fastener + 1) % static_cast<int>(state_.tip->tip.fasteners.size());
+      }
+      return true;
+    case Do::next_picture:
+      if (state_.tip && !state_.tip->tip.pictures.empty()) {
+        state_.picture = (state_.picture + 1) % static_cast<int>(state_.tip->tip.pictures.size());
+      }
+      return true;
+    case Do::ask_question:
+      if (!state_.tip) return true;
+      state_.ask = Asking{"question", "Question this tip", "What do you doubt? All bays see it until a lead settles it", TextBuffer{{}, true}, true};
+      go(Screen::ask);
+      return true;
+    case Do::settle_question:
+      if (!state_.tip) return true;
+      desk_->settle_question(action.text, state_.tip->row.id, state_.terminal.name);
+      std::erase_if(state_.tip->questions, [&](const shop::Question& q) { return q.id == action.text; });
+      return true;
+    default:
+      return false;
+  }
+}
+
+// --- asking and menus
+
+void App::submit_asking() {
+  const std::string text = state_.ask.buffer.text();
+  const std::string what = state_.ask.what;
+  if (text.find_first_not_of(" \n") == std::string::npos) return;
+  go_back();
+  if (what == "question" && state_.tip) {
+    const job::Job* now = state_.current();
+    const std::string who = now != nullptr && !now->initials.empty() ? now->initials : state_.terminal.name;
+    desk_->add_question(state_.tip->row.id, who, text);
+    state_.notice = Notice{"Question kept", "Every bay on this shop sees it until a lead settles it.", false};
+  } else if (what == "shop") {
+    // Beside the terminal's own files, in the user's home: a place that is sure to be writable.
+    const std::string folder =
+        files::join(files::join(options_.state_folder, "shops"), shop::slug_of(text));
+    desk_->start_shop(folder, text);
+  } else if (what == "initials") {
+    if (job::Job* now = state_.current()) {
+      now->initials = text.substr(0, 12);
+      keep_job();
+    }
+  }
+}
+
+void App::open_menu(const std::string& what) {
+  Menu menu;
+  menu.what = what;
+  const job::Job* now = state_.current();
+  const auto add = [&](std::string id, std::string label, std::string value = {}, bool marked = false) {
+    menu.rows.push_back(MenuRow{std::move(id), std::move(label), std::move(value), marked});
+  };
+  if (what == "job") {
+    menu.title = "More";
+    add("new_job", "New job", "the present one is parked");
+    add("park", "Park", "with the reason");
+    add("write_new", state_.write.active ? "Go on writing" : "Write a tip");
+    add("initials", "Initials", now != nullptr ? now->initials : "");
+    add("finish_job", "Finish job");
+    add("settings", "Settings");
+  } else if (what == "tip") {
+    menu.title = "More";
+    if (metrics_.form() != Form::wide) add("sections", "Sections");
+    add("ask_question", "Question this tip");
+    add("write_edit", "Edit this tip", "the earlier version is kept");
+    if (state_.tip) {
+      for (const shop::Question& q : state_.tip->questions) add("settle:" + q.id, "Settle the question", q.text);
+    }
+    add("park", "Park the job");
+    add("finish_job", "Finish the job");
+  } else if (what == "sections") {
+    menu.title = "Sections";
+    if (state_.tip) {
+      for (const RuleSection& s : tip_rule(state_)) add("section:" + s.key, s.label, s.count, s.done);
+    }
+  } else if (what == "intake") {
+    menu.title = "Sections";
+    for (const RuleSection& s : job_rule(state_)) add("intake:" + s.key, s.label, s.count, s.done);
+  } else if (what == "vehicle") {
+    menu.title = "Vehicle: make";
+    std::string last;
+    for (const shop::Model& m : state_.vocabulary->models) {
+      if (m.make != last) add("make:" + m.make, m.make);
+      last = m.make;
+    }
+    if (now != nullptr && !now->vehicle.empty()) add("no vehicle", "No vehicle");
+  } else if (what.starts_with("make:")) {
+    menu.title = what.substr(5) + ": model";
+    for (const shop::Model& m : state_.vocabulary->models) {
+      if (m.make == what.substr(5)) {
+        add("model:" + m.make + "|" + m.name, m.name,
+            m.first_year > 0 ? std::to_string(m.first_year) + "–" + std::to_string(m.last_year) : "");
+      }
+    }
+  } else if (what.starts_with("model:")) {
+    const std::string pair = what.substr(6);
+    for (const shop::Model& m : state_.vocabulary->models) {
+      if (m.make + "|" + m.name != pair) continue;
+      menu.title = m.make + " " + m.name + ": year";
+      for (int year = m.last_year; year >= m.first_year && m.first_year > 0; --year) {
+        add("year:" + pair + "|" + std::to_string(year), std::to_string(year));
+      }
+    }
+  } else if (what.starts_with("year:")) {
+    const std::string triple = what.substr(5);
+    menu.title = "Engine";
+    for (const shop::Model& m : state_.vocabulary->models) {
+      if (!triple.starts_with(m.make + "|" + m.name + "|")) continue;
+      for (const std::string& engine : m.engines) add("engine:" + triple + "|" + engine, engine);
+    }
+    add("engine:" + triple + "|", "Not known");
+  } else if (what == "when") {
+    menu.title = "When does it happen";
+    menu.rows = rows_of(kWhen, now != nullptr ? now->when : "");
+  } else if (what == "often") {
+    menu.title = "How often";
+    menu.rows = rows_of(kOften, now != nullptr ? now->often : "");
+  } else if (what == "after") {
+    menu.title = "After what";
+    menu.rows = rows_of(kAfter, now != nullptr ? now->after : "");
+  } else if (what == "code") {
+    menu.title = "Codes";
+    for (const std::string& code : state_.answer.understood.codes) {
+      const auto at = now != nullptr ? now->code_state.find(code) : std::map<std::string, std::string>::const_iterator{};
+      const bool known = now != nullptr && at != now->code_state.end();
+      add("code:" + code, code, known ? at->second : "stored, pending or permanent: tap");
+    }
+    if (menu.rows.empty()) add("type code", "Type or scan a code", "P0128, U0100 ...");
+  } else if (what == "park") {
+    menu.title = "Park: what does it wait for";
+    menu.rows = rows_of(kWhyParked, {});
+  } else if (what == "drop") {
+    menu.title = "Drop this draft: what was typed is gone";
+    add("keep draft", "Keep it");
+    add("drop draft", "Drop it");
+  } else if (what == "settings") {
+    menu.title = "Settings";
+    add("theme", "Theme", state_.terminal.theme);
+    add("hand", "Hand", state_.terminal.hand);
+    add("text", "Text", std::to_string(state_.terminal.text_percent) + " %");
+    add("ppi", "Pixels per inch", state_.terminal.ppi > 0 ? std::to_string(static_cast<int>(state_.terminal.ppi)) : "as assumed");
+    if (state_.demo) add("start_shop", "Start a shop");
+  }
+  state_.menu = std::move(menu);
+  ui_.scroll_state("menu") = {};
+  if (state_.screen != Screen::menu) go(Screen::menu);
+}
+
+void App::choose(const std::string& row) {
+  const std::string what = state_.menu.what;
+  job::Job* now = state_.current();
+  const auto done = [&] {
+    go_back();
+    keep_job();
+  };
+  if (what == "settings") {
+    if (row == "theme") {
+      state_.terminal.theme = next_of(state_.terminal.theme, {"light", "dark", "sun"});
+    } else if (row == "hand") {
+      state_.terminal.hand = next_of(state_.terminal.hand, {"bare", "glove", "thick glove"});
+    } else if (row == "text") {
+      state_.terminal.text_percent = state_.terminal.text_percent >= 200 ? 100 : state_.terminal.text_percent + 10;
+    } else if (row == "ppi") {
+      const int ppi = static_cast<int>(state_.terminal.ppi);
+      state_.terminal.ppi = ppi == 0 ? 100 : ppi >= 220 ? 0 : ppi + 10;
+    } else if (row == "start_shop") {
+      go_back();
+      apply({Do::start_shop, {}});
+      return;
+    }
+    save_terminal();
+    open_menu("settings");
+    return;
+  }
+  if (what == "when" || what == "often" || what == "after") {
+    if (now != nullptr) (what == "when" ? now->when : what == "often" ? now->often : now->after) = row;
+    done();
+    return;
+  }
+  if (what == "park") {
+    apply({Do::park_because, row});
+    return;
+  }
+  if (row.starts_with("make:") || row.starts_with("model:") || row.starts_with("year:")) {
+    open_menu(row);
+    return;
+  }
+  if (row.starts_with("engine:")) {
+    std::vector<std::string> parts;
+    std::size_t from = 7;
+    for (int i = 0; i < 3; ++i) {
+      const std::size_t bar = row.find('|', from);
+      parts.push_back(row.substr(from, bar - from));
+      from = bar + 1;
+    }
+    if (now != nullptr) now->vehicle = search::Vehicle{parts[0], parts[1], std::atoi(parts[2].c_str()), row.substr(from)};
+    done();
+    search_now();
+    return;
+  }
+  if (row == "no vehicle") {
+    if (now != nullptr) now->vehicle = {};
+    done();
+    search_now();
+    return;
+  }
+  if (row.starts_with("code:") && now != nullptr) {
+    std::string& state = now->code_state[row.substr(5)];
+    state = next_of(state, {std::string(kCodeState[0]), std::string(kCodeState[1]), std::string(kCodeState[2])});
+    keep_job();
+    open_menu("code");
+    return;
+  }
+  // The rest are actions of their own, done from the screen the menu was opened on.
+  go_back();
+  if (row.starts_with("section:")) {
+    apply({Do::go_section, row.substr(8)});
+  } else if (row.starts_with("intake:")) {
+    const std::string key = row.substr(7);
+    if (key == "words") {
+      apply({Do::focus_line, {}});
+    } else {
+      open_menu(key);
+    }
+  } else if (row.starts_with("settle:")) {
+    apply({Do::settle_question, row.substr(7)});
+  } else if (row == "type code") {
+    apply({Do::focus_line, {}});
+  } else if (row == "new_job") {
+    apply({Do::new_job, {}});
+  } else if (row == "park") {
+    open_menu("park");
+  } else if (row == "finish_job") {
+    apply({Do::finish_job, {}});
+  } else if (row == "initials") {
+    state_.ask = Asking{"initials", "Initials", "Who works on this job", TextBuffer{now != nullptr ? now->initials : ""}, false};
+    go(Screen::ask);
+  } else if (row == "settings" || row == "sections") {
+    open_menu(row);
+  } else if (row == "drop draft") {
+    apply({Do::drop_draft, {}});
+  } else if (row == "write_new") {
+    apply({Do::write_new, {}});
+  } else if (row == "write_edit") {
+    apply({Do::write_edit, {}});
+  } else if (row == "ask_question") {
+    apply({Do::ask_question, {}});
+  }
+}
+
+}  // namespace baylore::viewer

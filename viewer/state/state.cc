@@ -1,0 +1,77 @@
+#include "viewer/state/state.h"
+
+#include <algorithm>
+
+#include "files/names.h"
+
+namespace baylore::viewer {
+namespace {
+
+std::string short_hash(std::string_view text) { return files::hash_hex(text).substr(0, 12); }
+
+}  // namespace
+
+const std::vector<WriteField>& write_fields() {
+  static const std::vector<WriteField> kFields{
+      {"title", "Title", "The complaint, then the cause if it is short", false, false},
+      {"fits", "Vehicle", "Make | Model | years | engine, one a line; empty fits all", false, true},
+      {"codes", "Codes", "One a line, such as P0128", false, true},
+      {"system", "System", "cooling, charging, brakes ...", false, false},
+      {"component", "Component", "The failed thing", false, false},
+      {"symptom", "Symptom", "What the customer says, what you saw", true, false},
+      {"checks", "Checks", "### name, then - minutes: and - expect: lines, then how and why", true, false},
+      {"location", "Location", "Where it sits; ![caption](photo.png)", true, false},
+      {"repair", "Repair", "1. One step a line, with the trap in it", true, false},
+      {"fasteners", "Fasteners", "### name, then - thread: and - torque: lines", true, false},
+      {"parts", "Parts", "### brand and number, then your word on it", true, false},
+      {"finish", "Finish", "Bleed, reset, road test", true, false},
+      {"verify", "Verify", "### name, then - again: or - expect:", true, false},
+      {"background", "Background", "What fooled you, why it happens", true, false},
+  };
+  return kFields;
+}
+
+job::Job* State::current() {
+  const auto at = std::find_if(jobs.begin(), jobs.end(), [&](const job::Job& j) { return j.id == job; });
+  return at == jobs.end() ? nullptr : &*at;
+}
+
+const job::Job* State::current() const {
+  const auto at = std::find_if(jobs.begin(), jobs.end(), [&](const job::Job& j) { return j.id == job; });
+  return at == jobs.end() ? nullptr : &*at;
+}
+
+bool State::ticked(const std::string& key) const {
+  const job::Job* now = current();
+  if (now == nullptr || !tip) return false;
+  const auto at = now->ticks.find(tip->tip.id);
+  return at != now->ticks.end() && at->second.count(key) != 0;
+}
+
+std::string tick_key(const shop::Check& check) { return "check:" + check.id; }
+std::string tick_key(const shop::Fastener& fastener) { return "fastener:" + short_hash(fastener.name); }
+std::string tick_key(const shop::Verification& verification) { return "verify:" + short_hash(verification.name); }
+std::string step_key(std::string_view step) { return "step:" + short_hash(step); }
+std::string finish_key(std::string_view item) { return "finish:" + short_hash(item); }
+
+std::vector<Todo> todo_of(const shop::Tip& tip) {
+  std::vector<Todo> out;
+  const auto add = [&](Todo::Kind kind, std::string key, std::string_view section, std::size_t index) {
+    out.push_back(Todo{kind, std::move(key), std::string(section) + ":" + std::to_string(index), static_cast<int>(index)});
+  };
+  for (std::size_t i = 0; i < tip.checks.size(); ++i) add(Todo::Kind::check, tick_key(tip.checks[i]), "checks", i);
+  for (std::size_t i = 0; i < tip.steps.size(); ++i) add(Todo::Kind::step, step_key(tip.steps[i]), "repair", i);
+  for (std::size_t i = 0; i < tip.fasteners.size(); ++i) {
+    add(Todo::Kind::fastener, tick_key(tip.fasteners[i]), "fasteners", i);
+  }
+  for (std::size_t i = 0; i < tip.finish.size(); ++i) add(Todo::Kind::finish, finish_key(tip.finish[i]), "finish", i);
+  for (std::size_t i = 0; i < tip.verify.size(); ++i) add(Todo::Kind::verify, tick_key(tip.verify[i]), "verify", i);
+  return out;
+}
+
+const Todo* next_todo(const std::vector<Todo>& all, const State& state) {
+  const auto at = std::find_if(all.begin(), all.end(), [&](const Todo& t) { return !state.ticked(t.key); });
+  return at == all.end() ? nullptr : &*at;
+}
+
+}  // namespace baylore::viewer

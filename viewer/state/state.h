@@ -1,0 +1,179 @@
+// All that the viewer knows while it runs, in one visible struct. Screens read it and emit actions; nothing else changes it but App::apply
+// and what the desk brings back.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "job/job.h"
+#include "job/terminal.h"
+#include "search/search.h"
+#include "shop/cautions.h"
+#include "shop/records.h"
+#include "shop/tip.h"
+#include "store/store.h"
+#include "viewer/input/text_buffer.h"
+
+namespace baylore::viewer {
+
+enum class Screen { job, tip, write, ask, menu };
+
+// A tip in a list: what a row shows.
+struct TipLine {
+  std::string id;
+  std::string title;
+  std::string note;
+};
+
+// All the Tip screen shows, put together off the drawing thread.
+struct TipPage {
+  store::TipRow row;
+  shop::Tip tip;
+  std::string bytes;  // the file as it was read
+  search::FitResult fit;
+  std::vector<shop::Caution> cautions;
+  std::vector<TipLine> mistaken;  // look-alikes, both ways, with how to tell them apart
+  std::vector<shop::Question> questions;
+  bool preview = false;  // from Write, not saved yet
+  bool safety = false;   // a safety-critical system
+};
+
+// One field of Write.
+struct WriteField {
+  std::string key;      // "title", "fits", "symptom" ... or "whole"
+  std::string label;    // as shown
+  std::string hint;     // what belongs here, in a line
+  bool section = true;  // a section of prose, else a front matter value or list
+  bool list = false;
+};
+const std::vector<WriteField>& write_fields();
+
+// The tip being written. The document is the truth; the buffer holds the field being typed and is put back at every change of field, save, draft.
+struct Writing {
+  bool active = false;
+  std::string draft_id;    // names the draft's file
+  std::string path;        // of the tip being edited; empty: a new one
+  std::string before;      // its bytes when editing began
+  shop::Document document;
+  std::string field;       // key of the field being written; "" none: the list of fields
+  TextBuffer buffer;
+  double changed_at = 0;   // of the oldest change that no draft holds yet; 0: all kept
+  std::string failure;     // why it could not be saved
+  bool saving = false;
+  bool conflict = false;   // someone else saved the same tip meanwhile
+};
+
+// One question to the person, answered by typing.
+struct Asking {
+  std::string what;  // "question", "shop" ...
+  std::string title;
+  std::string hint;
+  TextBuffer buffer;
+  bool multiline = false;
+};
+
+struct MenuRow {
+  std::string id;  // the action's text when tapped
+  std::string label;
+  std::string value;
+  bool marked = false;
+};
+struct Menu {
+  std::string what;
+  std::string title;
+  std::vector<MenuRow> rows;
+};
+
+// What the terminal says once, at the foot of the content, until the next tap.
+struct Notice {
+  std::string lead;
+  std::string more;
+  bool bad = false;
+};
+
+struct PictureView {
+  enum class State { loading, ready, failed } state = State::loading;
+  void* texture = nullptr;
+  int width = 0;
+  int height = 0;
+  bool drawing = false;
+  std::string why;  // when failed
+  std::uint64_t used = 0;
+};
+
+struct State {
+  // --- the terminal and its shop
+  job::Terminal terminal;
+  std::string shop_folder;
+  shop::Settings shop;
+  bool demo = false;         // no shop of its own yet
+  bool shop_gone = false;
+  std::string copy_time;     // of the store's copy while the shop is gone
+  store::Counts counts;
+  std::vector<std::string> building;  // progress words while a build runs; empty: idle
+  std::shared_ptr<const shop::Vocabulary> vocabulary = std::make_shared<shop::Vocabulary>();
+  std::vector<TipLine> often;         // shown before anything is typed
+  std::vector<std::string> words;     // for suggestions, sorted
+  std::vector<shop::Question> questions;
+
+  // --- jobs
+  std::vector<job::Job> jobs;
+  std::string job;  // id of the current one
+
+  // --- where we are
+  Screen screen = Screen::job;
+  std::vector<Screen> back;
+
+  // --- Job
+  TextBuffer line;
+  bool typing = false;  // the line has the caret and the keyboard shows
+  search::Answer answer;
+  bool answered = false;  // for the line as it stands
+  bool show_parked = false;  // phone: the parked list instead of the results
+
+  // --- Tip
+  std::optional<TipPage> tip;
+  std::string opening;       // id being opened
+  int fastener = 0;          // shown beside
+  int picture = 0;
+  std::string scroll_to;     // anchor to bring into view on the next frame
+  std::string here = "symptom";  // section in view
+
+  // --- Write, asking, menus
+  Writing write;
+  Asking ask;
+  Menu menu;
+  bool number_keys = false;  // the on-screen keyboard's second page
+  bool hard_keyboard = false;  // keys came from a hardware keyboard: ours stays away
+
+  std::optional<Notice> notice;
+  std::map<std::string, PictureView> pictures;  // by path
+
+  [[nodiscard]] job::Job* current();
+  [[nodiscard]] const job::Job* current() const;
+  [[nodiscard]] bool ticked(const std::string& key) const;
+};
+
+// What a tick is stored under.
+std::string tick_key(const shop::Check& check);
+std::string tick_key(const shop::Fastener& fastener);
+std::string tick_key(const shop::Verification& verification);
+std::string step_key(std::string_view step);
+std::string finish_key(std::string_view item);
+
+// What is left to do on a tip, in working order, and what the primary key does about it.
+struct Todo {
+  enum class Kind { check, step, fastener, finish, verify } kind = Kind::check;
+  std::string key;
+  std::string anchor;  // to scroll to
+  int index = 0;
+};
+std::vector<Todo> todo_of(const shop::Tip& tip);
+// The first that is not ticked; nullptr when all are.
+const Todo* next_todo(const std::vector<Todo>& all, const State& state);
+
+}  // namespace baylore::viewer

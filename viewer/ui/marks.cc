@@ -1,0 +1,124 @@
+#include "viewer/ui/marks.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace baylore::viewer {
+
+bool tick_cell(Ui& ui, std::string_view id, Rect cell, bool done) {
+  const Theme& t = ui.theme();
+  const bool tapped = ui.target(id, cell);
+  if (done) {
+    ui.fill(cell, t.accent);
+    ui.hook(cell, t.on_accent);
+  } else {
+    if (ui.pressed(cell)) ui.fill(cell, t.face);
+    ui.frame(cell, 0.4F, t.ink);
+  }
+  return tapped;
+}
+
+bool key(Ui& ui, std::string_view id, Rect rect, std::string_view label, Type type, bool chosen) {
+  const Theme& t = ui.theme();
+  const bool tapped = ui.target(id, rect);
+  ui.fill(rect, chosen ? t.accent : ui.pressed(rect) ? t.rule : t.face);
+  if (!chosen) ui.hline(rect.x, rect.bottom() - 0.17F, rect.w, 0.35F, t.ink);
+  ui.text_in(rect.x + rect.w / 2, rect.y + rect.h / 2 + ui.capitals(type) / 2, rect.w - 1, type, chosen ? t.on_accent : t.ink, label,
+             Align::centre);
+  return tapped;
+}
+
+void range_scale(Ui& ui, float x, float y, float w, const trade::Expectation& expectation) {
+  const auto scale = trade::scale_for(expectation);
+  if (!scale) return;
+  const Theme& t = ui.theme();
+  const auto at = [&](double value) { return x + w * static_cast<float>((value - scale->low) / (scale->high - scale->low)); };
+  ui.hline(x, y, w, 0.3F, t.ink);
+  // Counting, not adding steps up: rounding must not lose the last tick.
+  const int minors = static_cast<int>(std::lround((scale->high - scale->low) / scale->minor_step));
+  for (int i = 0; i <= minors && minors <= 200; ++i) ui.vline(at(scale->low + i * scale->minor_step), y, 1.6F, 0.2F, t.ink);
+  // Labels are thinned where they would run into each other.
+  float last = -100;
+  for (const trade::ScaleLabel& label : scale->labels) {
+    ui.vline(at(label.at), y, 3.0F, 0.3F, t.ink);
+    const float half = ui.width(Type::small, label.text) / 2;
+    const float centre = std::clamp(at(label.at), x + std::min(half, 1.0F) - 1.0F, x + w + 2.0F - std::min(half, 1.0F));
+    if (centre - half < last + 1.0F) continue;
+    ui.text(centre, y + 4.3F + ui.capitals(Type::small), Type::small, t.ink, label.text, Align::centre);
+    last = centre + half;
+  }
+  const float from = expectation.low ? at(*expectation.low) : x;
+  const float to = expectation.high ? at(*expectation.high) : x + w;
+  ui.hline(from, y, to - from, 1.1F, t.accent);
+  const auto bracket = [&](float bx, float lip) {
+    ui.vline(bx, y - 5.0F, 8.1F, 0.9F, t.accent);
+    ui.hline(lip > 0 ? bx : bx + lip, y - 4.6F, 2.4F, 0.9F, t.accent);
+    ui.hline(lip > 0 ? bx : bx + lip, y + 2.7F, 2.4F, 0.9F, t.accent);
+  };
+  if (expectation.low) bracket(from, 2.4F);
+  if (expectation.high) bracket(to, -2.4F);
+}
+
+void fit_mark(Ui& ui, float x, float y, const search::FitResult& fit, float word_x, float word_w) {
+  const Theme& t = ui.theme();
+  using Verdict = search::FitVerdict;
+  const bool fits = fit.verdict == Verdict::fits || fit.verdict == Verdict::fits_all;
+  const Colour colour = fits ? t.accent : fit.verdict == Verdict::no_vehicle ? t.ink : t.muted;
+  constexpr float kWide = 20;
+  ui.hline(x - 3.5F, y, kWide + 7, 0.2F, t.rule);
+  ui.hline(x, y, kWide, 0.7F, colour);
+  for (const float side : {0.0F, 1.0F}) {
+    const float bx = x + side * kWide;
+    ui.vline(bx, y - 2.5F, 5.0F, 0.7F, colour);
+    for (const float lip : {-2.2F, 2.2F}) ui.hline(side == 0 ? bx : bx - 1.7F, y + lip, 1.7F, 0.7F, colour);
+  }
+  if (fits) {
+    float place = 0.5F;
+    if (fit.year > 0 && fit.last_year > fit.first_year && fit.first_year > 0) {
+      place = std::clamp((static_cast<float>(fit.year - fit.first_year) + 0.5F) / static_cast<float>(fit.last_year - fit.first_year + 1), 0.0F, 1.0F);
+    }
+    ui.disc(x + place * kWide, y, 1.7F, t.accent);
+  } else if (fit.verdict == Verdict::other_year) {
+    const bool after = fit.last_year > 0 && fit.year > fit.last_year;
+    const float tip = after ? x + kWide + 5.0F : x - 5.0F;
+    const float base = after ? x + kWide + 1.6F : x - 1.6F;
+    ui.triangle(tip, y, base, y - 1.8F, base, y + 1.8F, t.out_of_range);
+  } else if (fit.verdict != Verdict::no_vehicle) {
+    cross(ui, x + kWide / 2, y, 2.2F, t.out_of_range);
+  }
+  ui.text_in(word_x, y + ui.capitals(Type::small_bold) / 2, word_w, Type::small_bold, t.ink, fit.words);
+}
+
+void fit_dot(Ui& ui, float x, float baseline, float w, const search::FitResult& fit, std::string_view also) {
+  const Theme& t = ui.theme();
+  using Verdict = search::FitVerdict;
+  const float y = baseline - ui.capitals(Type::small) / 2;
+  if (fit.verdict == Verdict::fits || fit.verdict == Verdict::fits_all) {
+    ui.disc(x + 1.7F, y, 1.7F, t.accent);
+  } else if (fit.verdict == Verdict::no_vehicle) {
+    ui.ring(x + 1.7F, y, 1.7F, 0.5F, t.ink);
+  } else if (fit.verdict == Verdict::other_year) {
+    const bool after = fit.last_year > 0 && fit.year > fit.last_year;
+    const float sign = after ? 1.0F : -1.0F;
+    ui.triangle(x + 1.7F + sign * 1.8F, y, x + 1.7F - sign * 1.6F, y - 1.8F, x + 1.7F - sign * 1.6F, y + 1.8F, t.out_of_range);
+  } else {
+    cross(ui, x + 1.7F, y, 1.6F, t.out_of_range);
+  }
+  std::string words = fit.words;
+  if (!also.empty()) words += (words.empty() ? "" : ", ") + std::string(also);
+  ui.text_in(x + 5.3F, baseline, w - 5.3F, Type::small, t.muted, words);
+}
+
+void caution_sign(Ui& ui, float x, float y, float size, Colour sign, Colour stroke) {
+  const float h = size * 0.87F;
+  ui.triangle(x + size / 2, y, x + size, y + h, x, y + h, sign);
+  ui.vline(x + size / 2, y + h * 0.34F, h * 0.34F, size * 0.11F, stroke);
+  ui.disc(x + size / 2, y + h * 0.83F, size * 0.065F, stroke);
+}
+
+void cross(Ui& ui, float x, float y, float size, Colour colour) {
+  ui.line(x - size, y - size, x + size, y + size, 0.6F, colour);
+  ui.line(x - size, y + size, x + size, y - size, 0.6F, colour);
+}
+
+}  // namespace baylore::viewer
