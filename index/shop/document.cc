@@ -52,6 +52,7 @@ class Document::Reader {
   void read() {
     check_utf8();
     const int body = read_front() + 1;
+    doc_.body_first_ = body;
     take_shapes(body);
     read_body(body);
     std::stable_sort(doc_.problems_.begin(), doc_.problems_.end(),
@@ -313,7 +314,7 @@ class Document::Reader {
         } else if (key == "text") {
           entry.text = cell.text;
           entry.text_line = cell.text.empty() ? 0 : line;
-        } else if (!cell.text.empty()) {
+        } else if (!cell.text.empty() && spend(line)) {
           Field field;
           field.key = key;
           field.label = header[i].text;

@@ -121,6 +121,7 @@ class Document {
   std::vector<Problem> problems_;
   int front_open_ = 0;  // line of the opening `---`; 0 without front matter
   int front_last_ = 0;  // last line before the closing one
+  int body_first_ = 1;  // first line after the front matter
 };
 
 }  // namespace baylore::shop

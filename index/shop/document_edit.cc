@@ -216,9 +216,23 @@ class Document::Editor {
         if (place == known_keys().size() || place_in(known_keys(), field.key) > place) continue;
         line = std::max(line, (field.items.empty() ? field.line : field.items.back().line) + 1);
       }
-      insert(line, std::move(added));
+      insert(past_items(line), std::move(added));
     }
     apply();
+  }
+
+  // The first place from `line` on where a new key would not take over list items that stand below
+  // it.
+  int past_items(int line) const {
+    for (int at = line; at <= doc_.front_last_; ++at) {
+      const std::string_view text = scan::trimmed(lines_.text(at));
+      if (scan::bullet(text)) {
+        line = at + 1;
+      } else if (!text.empty() && text.front() != '#') {
+        break;
+      }
+    }
+    return line;
   }
 
   // --- sections
@@ -269,8 +283,7 @@ class Document::Editor {
       body.emplace_back();
     } else {
       scan::Blocks blocks;
-      for (int at = doc_.front_open_ == 0 ? 1 : doc_.front_last_ + 2; at < line; ++at)
-        blocks.take(lines_.text(at));
+      for (int at = doc_.body_first_; at < line; ++at) blocks.take(lines_.text(at));
       if (!blocks.closing().empty()) body.insert(body.begin(), blocks.closing());
     }
     insert(line, std::move(body));

@@ -117,18 +117,19 @@ std::vector<std::string> list_items(std::string_view body,
   return items;
 }
 
-// Words whose full stop ends no sentence. Common practice, no source.
-bool abbreviation(std::string_view word) {
-  static constexpr std::array<std::string_view, 14> kWords = {
-      "approx", "max",  "min",  "e.g", "i.e", "no",   "nos",
-      "fig",    "incl", "excl", "vs",  "cf",  "resp", "ca"};
+// Whether the full stop after `text` belongs to its last word and ends no sentence: "approx.", the
+// initial in "R. Okoro", but not the unit in "2 L." Common practice, no source.
+bool ends_in_abbreviation(std::string_view text) {
+  static constexpr std::array<std::string_view, 9> kWords = {"approx", "e.g", "i.e", "fig", "incl",
+                                                             "excl",   "vs",  "cf",  "resp"};
+  const std::size_t before = text.find_last_of(" (");
+  const std::string_view word = before == std::string_view::npos ? text : text.substr(before + 1);
+  if (word.size() == 1) {
+    const bool unit = before != std::string_view::npos && before > 0 && is_digit(text[before - 1]);
+    return !unit && !is_digit(word.front());
+  }
   const std::string low = scan::lower(word);
-  return word.size() == 1 || std::find(kWords.begin(), kWords.end(), low) != kWords.end();
-}
-
-std::string_view last_word(std::string_view text) {
-  const std::size_t blank = text.find_last_of(" \n(");
-  return blank == std::string_view::npos ? text : text.substr(blank + 1);
+  return std::find(kWords.begin(), kWords.end(), low) != kWords.end();
 }
 
 void put_sentence(std::string_view text, std::vector<std::string>& into) {
@@ -145,8 +146,9 @@ void split_paragraph(const std::string& text, std::vector<std::string>& into) {
     // Only the words right before the stop matter; a long look back would cost quadratic time.
     constexpr std::size_t kLongestWord = 24;
     const std::size_t from = std::max(start, i > kLongestWord ? i - kLongestWord : 0);
-    if (text[i] == '.' && abbreviation(last_word(std::string_view(text).substr(from, i - from))))
+    if (text[i] == '.' && ends_in_abbreviation(std::string_view(text).substr(from, i - from))) {
       continue;
+    }
     put_sentence(std::string_view(text).substr(start, i + 1 - start), into);
     start = i + 2;
   }

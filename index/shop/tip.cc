@@ -103,6 +103,17 @@ void read_status(const Document& document, Notes& notes, Tip& tip) {
   tip.lang = document.value("lang").empty() ? "en" : document.value("lang");
 }
 
+// Letters and digits only, in capitals: whether a code was written otherwise than by case, blanks
+// and dashes.
+std::string bare_code(std::string_view text) {
+  std::string out;
+  for (const char c : text) {
+    if (c >= 'a' && c <= 'z') out += static_cast<char>(c - 'a' + 'A');
+    if ((c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9')) out += c;
+  }
+  return out;
+}
+
 void read_codes(const Document& document, Notes& notes, Tip& tip) {
   std::unordered_set<std::string> seen;
   for (const Item& item : items_of(document.field("codes"))) {
@@ -111,10 +122,11 @@ void read_codes(const Document& document, Notes& notes, Tip& tip) {
       notes.refused(Level::error, item, "code", refusal);
     for (const trade::ReadCode& read : list.codes) {
       const std::string code = trade::text(read.code);
-      for (const std::string& repair : read.repairs) {
-        notes.add(Level::note, item.line, item.column, "code",
-                  fmt::format("`{}` is taken as {}: {}", item.value, code, repair),
-                  fmt::format("write {}", code));
+      if (bare_code(item.value).find(bare_code(code)) == std::string::npos) {
+        notes.add(
+            Level::note, item.line, item.column, "code",
+            fmt::format("`{}` is taken as {}: {}", item.value, code, fmt::join(read.repairs, ", ")),
+            fmt::format("write {}", code));
       }
       if (seen.insert(code).second) tip.codes.push_back(code);
     }
