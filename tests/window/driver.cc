@@ -4,6 +4,7 @@
 #include <X11/Xlib.h>
 #include <X11/extensions/XTest.h>
 #include <X11/XKBlib.h>
+#include <X11/Xutil.h>
 #include <X11/keysym.h>
 #define STB_IMAGE_WRITE_IMPLEMENTATION
 #pragma GCC diagnostic push
@@ -187,10 +188,25 @@ bool Driver::tap_keys(std::string_view text) {
 bool Driver::shot(const std::string& path) {
   settle();
   frames(3);
-  std::string rgb;
-  window_->read_pixels(rgb);
+  // What the X server shows, not what the program believes it drew.
+  int wx = 0;
+  int wy = 0;
+  glfwGetWindowPos(glfwGetCurrentContext(), &wx, &wy);
   const int w = window_->width();
   const int h = window_->height();
+  XSync(x_->display, False);
+  XImage* image = XGetImage(x_->display, DefaultRootWindow(x_->display), wx, wy, static_cast<unsigned>(w), static_cast<unsigned>(h),
+                            AllPlanes, ZPixmap);
+  if (image == nullptr) return false;
+  std::string rgb;
+  rgb.reserve(static_cast<std::size_t>(w) * static_cast<std::size_t>(h) * 3);
+  for (int y = 0; y < h; ++y) {
+    for (int x = 0; x < w; ++x) {
+      const unsigned long pixel = XGetPixel(image, x, y);
+      for (const unsigned shift : {16U, 8U, 0U}) rgb.push_back(static_cast<char>((pixel >> shift) & 0xFFU));
+    }
+  }
+  XDestroyImage(image);
   return stbi_write_png(path.c_str(), w, h, 3, rgb.data(), w * 3) != 0;
 }
 

@@ -71,6 +71,9 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   }
   tap("primary");
   shot("tip-first");
+  for (const auto& [key, picture] : d.app().state().pictures) {
+    must(picture.state == baylore::viewer::PictureView::State::ready, name + ": " + picture.why);
+  }
   tap("primary");
   shot("tip-next");
   const auto section = [&](const char* key) {

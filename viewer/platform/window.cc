@@ -141,19 +141,6 @@ void Window::drop_texture(void* texture) {
   glDeleteTextures(1, &id);
 }
 
-void Window::read_pixels(std::string& rgb) const {
-  const int w = width();
-  const int h = height();
-  std::string rows(static_cast<std::size_t>(w) * static_cast<std::size_t>(h) * 3, '\0');
-  glPixelStorei(GL_PACK_ALIGNMENT, 1);
-  glReadBuffer(GL_FRONT);
-  glReadPixels(0, 0, w, h, GL_RGB, GL_UNSIGNED_BYTE, rows.data());
-  const std::size_t stride = static_cast<std::size_t>(w) * 3;
-  rgb.clear();
-  rgb.reserve(rows.size());
-  for (int y = h - 1; y >= 0; --y) rgb.append(rows, static_cast<std::size_t>(y) * stride, stride);
-}
-
 double clock_seconds() { return glfwGetTime(); }
 
 }  // namespace baylore::viewer

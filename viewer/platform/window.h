@@ -39,8 +39,6 @@ class Window {
   void remake_font_texture();
   static void* make_texture(int width, int height, const std::uint8_t* rgba);
   static void drop_texture(void* texture);
-  // What is on the panel as RGB rows from the top.
-  void read_pixels(std::string& rgb) const;
 
  private:
   explicit Window(GLFWwindow* window) : window_(window) {}

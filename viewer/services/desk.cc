@@ -370,7 +370,7 @@ void Desk::decode(std::string key, std::string tip_path, std::string name, int m
       in.emit(PictureDecoded{key, std::nullopt, "no photo: " + name});
       return;
     }
-    auto decoded = photo::decode_picture(in.options.photo_program, path, max_side, kDecodeLimit);
+    auto decoded = photo::decode_picture(in.options.photo_program, files::join(in.options.shop, path), max_side, kDecodeLimit);
     if (decoded) {
       in.emit(PictureDecoded{key, std::move(decoded.value()), {}});
     } else {
