@@ -228,9 +228,11 @@ Parsed<ReadCode> parse_code(std::string_view typed) {
                             : "four characters follow the letter, or six with the failure type",
                         remedy);
   }
+  bool letter_dash = false;
   bool type_dash = false;
   for (const std::size_t before : dashes) {
-    if (before == 1 && packed.size() >= 5) {
+    if (before == 1 && !letter_dash) {
+      letter_dash = true;
       repairs.note("the dash after the letter left out");
     } else if (before == 5 && packed.size() == 7 && !type_dash) {
       type_dash = true;
