@@ -59,6 +59,7 @@ float Metrics::capitals(Type type) const {
     if (type == Type::reading) size = 14;
     if (type == Type::number) size = 6;
     if (type == Type::name) size = 5;
+    if (type == Type::line || type == Type::line_bold) size = 4.2F;
   } else if (shape == Form::small) {
     if (type == Type::bay) size = 9;
     if (type == Type::torque) size = 10;

@@ -118,8 +118,12 @@ void draw_tag(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const float w = r.right() - 7 - x;
   const float cap = ui.capitals(Type::small_bold);
   const float gap = (r.h - 2 * cap) / 3.2F;
-  ui.text_in(x, r.y + gap + cap, w, Type::small_bold, t.paper, first);
-  ui.text_in(x, r.y + r.h - gap, w, Type::small, t.paper, second);
+  if (second.empty()) {
+    ui.text_in(x, r.y + (r.h + cap) / 2, w, Type::small_bold, t.paper, first);
+  } else {
+    ui.text_in(x, r.y + gap + cap, w, Type::small_bold, t.paper, first);
+    ui.text_in(x, r.y + r.h - gap, w, Type::small, t.paper, second);
+  }
   if (ui.target("tag", r)) {
     if (state.screen == Screen::job) {
       out.push_back({Do::menu, "vehicle"});
@@ -189,12 +193,14 @@ void draw_rule(Ui& ui, const Layout& at, const std::vector<RuleSection>& section
     const int steps = std::min(s.steps, 9);
     for (int k = 1; k <= steps; ++k) {
       const bool middle = k * 2 == steps + 1;
-      ui.hline(is_here ? 1.9F : 0.8F, y + 1.5F + (pitch - 1.5F) * static_cast<float>(k) / static_cast<float>(steps + 1),
-               middle ? 2.0F : 1.3F, 0.2F, t.ink);
+      const float reach = middle ? 2.4F : 1.7F;
+      const float from = is_here ? 1.9F : 0.8F;
+      if (reach > from) ui.hline(from, y + 1.5F + (pitch - 1.5F) * static_cast<float>(k) / static_cast<float>(steps + 1), reach - from, 0.2F, t.ink);
     }
+    // Labels may run a little past the long tick: the column beside begins 3.5 further on.
     const float x = 3.2F;
-    ui.text_in(x, y + 6.2F, r.w - x, is_here ? Type::small_bold : Type::small, is_here ? t.accent : t.ink, s.label);
-    if (!narrow) ui.text_in(x, y + 11.4F, r.w - x, Type::small, t.muted, s.count);
+    ui.text_in(x, y + 6.2F, r.w - x + 1.6F, is_here ? Type::small_bold : Type::small, is_here ? t.accent : t.ink, s.label);
+    if (!narrow) ui.text_in(x, y + 11.4F, r.w - x + 1.6F, Type::small, t.muted, s.count);
     if (!narrow && ui.target("rule:" + s.key, field)) out.push_back({on_tap, on_tap == Do::menu && s.key == "words" ? "" : s.key});
   }
   if (!narrow) ui.hline(0, r.y + pitch * n, 8, 0.3F, t.ink);
@@ -227,7 +233,9 @@ void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys, con
     if (phone) {
       const float base = r.y + r.h - 4.5F;
       const float mid = x + w / 2;
-      if (i == 0) {
+      if (keys[i].id == "more") {
+        for (const float dy : {6.4F, 9.0F, 11.6F}) ui.hline(mid - 2.6F, r.y + dy, 5.2F, 0.6F, t.ink);
+      } else if (i == 0) {
         ui.triangle(mid - 2.0F, r.y + 9, mid + 2.0F, r.y + 6.2F, mid + 2.0F, r.y + 11.8F, t.ink);
       } else if (!keys[i].mark.empty()) {
         ui.text(mid, r.y + 12.2F, Type::line_bold, t.ink, keys[i].mark, Align::centre);

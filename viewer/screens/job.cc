@@ -139,6 +139,11 @@ void one_line(Ui& ui, float x, float base, float w, Type regular, Colour colour,
   }
 }
 
+// The row has room for the verdict; which other model it is stands on the tip.
+std::string row_words(const search::FitResult& fit) {
+  return fit.verdict == search::FitVerdict::other_model ? fit.words.substr(0, fit.words.find(':')) : fit.words;
+}
+
 struct RowSize {
   float h;
   bool stacked;  // phone: title over two lines, fit as dot and words
@@ -152,7 +157,7 @@ void result_row(Ui& ui, Rect r, const search::Hit& hit, RowSize size, Actions& o
   if (size.compact) {
     const float word_w = 30;
     one_line(ui, r.x, r.y + r.h / 2 + ui.capitals(Type::text) / 2, r.w - word_w - 2, Type::text, t.ink, runs);
-    ui.text_in(r.right(), r.y + r.h / 2 + ui.capitals(Type::small_bold) / 2, word_w, Type::small_bold, t.ink, hit.fit.words, Align::right);
+    ui.text_in(r.right(), r.y + r.h / 2 + ui.capitals(Type::small_bold) / 2, word_w, Type::small_bold, t.ink, row_words(hit.fit), Align::right);
   } else if (size.stacked) {
     if (size.h < 18) {
       one_line(ui, r.x, r.y + 5.9F, r.w, Type::text, t.ink, runs);
@@ -172,7 +177,9 @@ void result_row(Ui& ui, Rect r, const search::Hit& hit, RowSize size, Actions& o
     const bool mark = hit.fit.verdict != search::FitVerdict::no_vehicle && r.w > 70;
     ui.text_in(r.x, r.y + why, (mark ? mark_x - 5 : word_x - 2) - r.x, Type::small, t.muted, hit.why_line);
     if (mark) {
-      fit_mark(ui, mark_x, r.y + why - 1.5F, hit.fit, word_x, word_w);
+      search::FitResult fit = hit.fit;
+      fit.words = row_words(fit);
+      fit_mark(ui, mark_x, r.y + why - 1.5F, fit, word_x, word_w);
     } else {
       ui.text_in(r.right(), r.y + why, word_w, Type::small_bold, t.ink, hit.fit.words, Align::right);
     }
@@ -201,14 +208,15 @@ std::string count_words(const State& state) {
 void demo_band(Ui& ui, float x, float& y, float w) {
   const Theme& t = ui.theme();
   const float text_x = x + 10.5F;
-  const float h = std::max(13.0F, ui.paragraph_height(w - 12, Type::small_bold, "Demo shop: never use these values on a vehicle") + 3.5F);
+  const float text_h = ui.paragraph_height(w - 12, Type::small_bold, "Demo shop: never use these values on a vehicle");
+  const float h = std::max(13.0F, text_h + 3.5F);
   ui.fill({x, y, w, h}, t.caution);
   if (t.caution_lines) {
     ui.hline(x, y, w, 0.5F, t.on_caution);
     ui.hline(x, y + h, w, 0.5F, t.on_caution);
   }
   caution_sign(ui, x + 1.8F, y + h / 2 - 3, 7, t.on_caution, t.caution);
-  ui.paragraph(text_x, y + 2.2F, w - 12, Type::small_bold, t.on_caution, "Demo shop: never use these values on a vehicle");
+  ui.paragraph(text_x, y + (h - text_h) / 2 + 1.0F, w - 12, Type::small_bold, t.on_caution, "Demo shop: never use these values on a vehicle");
   y += h + 2;
 }
 
@@ -297,8 +305,8 @@ void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
   std::string left = "Tips";
   if (tight && form == Form::phone && !a.understood.vehicle.empty()) left = a.understood.vehicle.text();
   if (!a.all_words) left = form == Form::phone ? "Some of the words" : "Tips with some of the words";
-  if (tight && form == Form::small) {
-    ui.hline(r.x, y, r.w, 0.5F, t.ink);
+  if (typing && form != Form::phone) {
+    ui.hline(r.x, y, r.w, 0.5F, t.ink);  // while typing every millimetre goes to the rows
   } else if (tight) {
     const float lw = ui.text(r.x, y + 4.2F, Type::small_bold, t.ink, left);
     ui.text_in(r.right(), y + 4.2F, r.w - lw - 3, Type::small, t.muted, right, Align::right);
@@ -383,7 +391,7 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     if (!typing && !state.show_parked) {
       draw_tokens(ui, {at.main.x, y, at.main.w, 13.6F}, state, out);
       y += 16;
-      if (state.demo && state.line.empty()) demo_band(ui, at.main.x, y, at.main.w);
+      if ((state.demo || state.shop.demo) && state.line.empty()) demo_band(ui, at.main.x, y, at.main.w);
     }
     const Rect rest{at.main.x, y, at.main.w, at.main.bottom() - y};
     if (state.show_parked) {
@@ -401,15 +409,15 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     if (!typing || !small) {
       const float token_h = small ? 13.0F : 15.0F;
       draw_tokens(ui, {at.heading.x, under, width - at.heading.x, token_h}, state, out);
-      if (!small) {
+      if (!small && at.form == Form::wide) {
         // The shop and whether all is kept, under the tag.
         ui.text_in(at.left.x, 20.4F, at.tag.w - at.left.x - 1, Type::small, t.muted, state.shop.name.empty() ? "Baylore" : state.shop.name);
-        std::string standing = state.shop_gone ? "copy of " + state.copy_time
-                               : state.building.empty() ? "all saved"
-                                                        : state.building.front();
+        const std::string standing = state.shop_gone          ? "copy of " + state.copy_time
+                                     : state.building.empty() ? "all saved"
+                                                              : state.building.front();
         ui.text_in(at.left.x, 26.6F, at.tag.w - at.left.x - 1, Type::small, t.muted, standing);
       }
-      y = under + token_h + (small ? 1.5F : 2.7F);
+      y = under + token_h + (small ? 1.5F : typing ? 0.4F : 2.7F);
     }
     if (!typing) draw_rule(ui, at, rule, here, "intake", Do::menu, out);
     if (at.form == Form::tall || typing) {
@@ -420,8 +428,9 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
         results(ui, all, state, true, out);
       } else {
         Rect top = all;
-        if (state.demo) demo_band(ui, top.x, top.y, top.w);
-        const float parked_h = 66;
+        if (state.demo || state.shop.demo) demo_band(ui, top.x, top.y, top.w);
+        const auto parked = std::count_if(state.jobs.begin(), state.jobs.end(), [](const job::Job& j) { return j.state == job::State::parked; });
+        const float parked_h = std::min(66.0F, 9 + 15 + 18.3F * static_cast<float>(parked) + 1);
         top.h = all.bottom() - top.y - parked_h - 3;
         results(ui, top, state, false, out);
         parked_list(ui, {all.x, all.bottom() - parked_h, all.w, parked_h}, state, out);
@@ -430,14 +439,19 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
       Rect left = at.left;
       left.y = y;
       left.h = at.left.bottom() - y;
-      if (state.demo) {
-        float band_y = left.y;
-        demo_band(ui, left.x, band_y, left.w);
-        left.h -= band_y - left.y;
-        left.y = band_y;
+      Rect right{at.right.x, y, at.right.w, at.right.bottom() - y};
+      if (state.demo || state.shop.demo) {
+        // Over the narrow column where it is wide enough; on the small panel over the tips, until something is typed.
+        Rect& under_band = small ? right : left;
+        if (!small || state.line.empty()) {
+          float band_y = under_band.y;
+          demo_band(ui, under_band.x, band_y, under_band.w);
+          under_band.h -= band_y - under_band.y;
+          under_band.y = band_y;
+        }
       }
       parked_list(ui, left, state, out);
-      results(ui, {at.right.x, y, at.right.w, at.right.bottom() - y}, state, false, out);
+      results(ui, right, state, false, out);
     }
   }
   if (typing) return;

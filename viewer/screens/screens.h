@@ -68,6 +68,8 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
 void draw_text_area(Ui& ui, Rect area, std::string_view id, const TextBuffer& buffer, bool caret, Actions& out);
 
 // --- helpers shared by screens
+// "14 Mar 2026" of an ISO date; the text itself when it is none.
+std::string day_words(std::string_view iso);
 std::string picture_key(const TipPage& page, const shop::Picture& picture);
 std::string get_field(const shop::Document& document, std::string_view key);
 void put_field(shop::Document& document, std::string_view key, const std::string& text);

@@ -59,7 +59,8 @@ void cautions(Page& p) {
   }
   if (runs.empty()) return;
   const Theme& t = p.theme();
-  const float in = 14;
+  const bool narrow = p.w < 90;
+  const float in = narrow ? 11 : 14;
   const float text_h = p.ui.paragraph_height(p.w - in - 1.5F, Type::small, runs);
   const float h = std::max(14.0F, text_h + 4.0F);
   p.ui.fill({p.x, p.y, p.w, h}, t.caution);
@@ -67,7 +68,7 @@ void cautions(Page& p) {
     p.ui.hline(p.x, p.y, p.w, 0.5F, t.on_caution);
     p.ui.hline(p.x, p.y + h, p.w, 0.5F, t.on_caution);
   }
-  caution_sign(p.ui, p.x + 2.4F, p.y + 3.1F, 8.6F, t.on_caution, t.caution);
+  caution_sign(p.ui, p.x + (narrow ? 1.8F : 2.4F), p.y + 3.1F, narrow ? 7.4F : 8.6F, t.on_caution, t.caution);
   p.ui.paragraph(p.x + in, p.y + (h - text_h) / 2 + 1.2F, p.w - in - 1.5F, Type::small, t.on_caution, runs);
   p.y += h + 3;
 }
@@ -75,7 +76,7 @@ void cautions(Page& p) {
 void questions(Page& p) {
   const Theme& t = p.theme();
   for (const shop::Question& q : p.tip.questions) {
-    const std::vector<Run> runs{{q.who + ", since " + q.when.substr(0, 10) + ": ", true}, {q.text, false}};
+    const std::vector<Run> runs{{q.who + ", since " + day_words(q.when) + ": ", true}, {q.text, false}};
     const float h = std::max(14.0F, p.ui.paragraph_height(p.w - 13, Type::small, runs) + 4);
     p.ui.hatch({p.x, p.y, 9, h}, 2.6F, 0.5F, t.ink);
     p.ui.hline(p.x, p.y, p.w, 0.35F, t.ink);
@@ -104,28 +105,48 @@ void broken_lines(Page& p) {
   }
 }
 
-void symptom(Page& p) {
+// Look-alikes stand beside the symptom: this is where they are taken for each other. On the small panel the first check comes between.
+void look_alikes(Page& p) {
   const Theme& t = p.theme();
-  p.anchor("symptom");
-  if (const shop::Prose* s = p.tip.tip.section("symptom")) {
-    p.head("Symptom");
-    p.y += draw_prose(p.ui, p.x, p.y, p.w, Type::text, t.ink, prose_of(s->body));
-  }
-  // Look-alikes stand beside the symptom: this is where they are taken for each other.
-  for (const TipLine& other : p.tip.mistaken) {
-    p.gap(1);
+  if (!p.tip.mistaken.empty()) {
+    const bool one = p.tip.mistaken.size() == 1;
+    const TipLine& other = p.tip.mistaken.front();
+    p.gap(0.8F);
     const Rect row{p.x, p.y, p.w, 15};
     if (p.ui.pressed(row)) p.ui.fill(row, t.face);
     p.ui.hline(p.x, p.y, p.w, 0.2F, t.rule);
-    p.ui.text_in(p.x, p.y + 6.0F, p.w - 8, Type::small, t.ink, "Looks the same: " + other.note);
-    p.ui.text_in(p.x, p.y + 11.8F, p.w - 8, Type::small_bold, t.ink, other.title);
+    p.ui.text_in(p.x, p.y + 6.2F, p.w - 8, Type::small_bold, t.ink,
+                 one ? "Looks like: " + other.title : "Looks like " + std::to_string(p.tip.mistaken.size()) + " others: how to tell");
+    p.ui.text_in(p.x, p.y + 12.0F, p.w - 8, Type::small, t.muted, one ? other.note : other.title + "; ...");
     p.ui.triangle(p.x + p.w - 1, p.y + 7.5F, p.x + p.w - 3.6F, p.y + 5.1F, p.x + p.w - 3.6F, p.y + 9.9F, t.ink);
-    if (p.ui.target("mistaken:" + other.id, row)) p.out.push_back({Do::open_tip, other.id});
+    if (p.ui.target("mistaken", row)) p.out.push_back(one ? Action{Do::open_tip, other.id} : Action{Do::menu, "mistaken"});
     p.y += 15;
   }
-  p.gap(2.4F);
 }
 
+void symptom(Page& p) {
+  const Theme& t = p.theme();
+  p.anchor("symptom");
+  const bool small = p.ui.metrics().form() == Form::small;
+  if (const shop::Prose* s = p.tip.tip.section("symptom")) {
+    // The first view is for cautions, symptom and first check: a long symptom shows its first lines, a tap the rest.
+    constexpr int kFirst = 2;
+    const std::vector<Run> runs = runs_of(s->body);
+    const float whole = p.ui.paragraph_height(p.w, Type::text, runs);
+    const float few = p.ui.paragraph_height(p.w, Type::text, runs, kFirst);
+    const bool cut = whole > few + 1;
+    const float from = p.y;
+    if (!small) p.head("Symptom", !cut ? "" : p.state.symptom_open ? "less" : "all of it");
+    if (cut && !p.state.symptom_open) {
+      p.y += p.ui.paragraph(p.x, p.y, p.w, Type::text, t.ink, runs, kFirst);
+    } else {
+      p.y += draw_prose(p.ui, p.x, p.y, p.w, Type::text, t.ink, prose_of(s->body));
+    }
+    if (cut && p.ui.target("symptom", {p.x, from, p.w, std::max(15.0F, p.y - from)})) p.out.push_back({Do::show_symptom, {}});
+  }
+  if (!small) look_alikes(p);
+  p.gap(1.2F);
+}
 void expected_row(Page& p, const std::optional<trade::Expectation>& expect, const std::string& authored) {
   if (authored.empty()) return;
   const Theme& t = p.theme();
@@ -218,12 +239,15 @@ void tick_row(Page& p, std::string_view anchor, const std::string& key, const st
   Ui& ui = p.ui;
   p.anchor(std::string(anchor));
   const float cell = std::max(15.0F, ui.metrics().target());
-  const float in = number.empty() ? 0 : 8;
+  const bool narrow = p.w < 70;
+  const float in = number.empty() || narrow ? 0 : 8;
   const float tw = p.w - cell - 3 - in;
-  const float h = std::max(cell + 2, ui.paragraph_height(tw, Type::text, runs) + 3);
+  std::vector<Run> words = runs;
+  if (narrow && !number.empty()) words.insert(words.begin(), Run{number + "  ", true});
+  const float h = std::max(cell + 2, ui.paragraph_height(tw, Type::text, words) + 3);
   const bool done = p.state.ticked(key);
-  if (!number.empty()) ui.text(p.x, p.y + 2 + ui.capitals(Type::text), Type::text_bold, t.accent, number);
-  ui.paragraph(p.x + in, p.y + 2, tw, Type::text, done ? t.muted : t.ink, runs);
+  if (in > 0) ui.text(p.x, p.y + 2 + ui.capitals(Type::text), Type::text_bold, t.accent, number);
+  ui.paragraph(p.x + in, p.y + 2, tw, Type::text, done ? t.muted : t.ink, words);
   if (!p.tip.preview && tick_cell(ui, "tick:" + key, {p.x + p.w - cell, p.y + 1, cell, cell}, done)) p.out.push_back({Do::tick, key});
   p.y += h;
   ui.hline(p.x, p.y, p.w, 0.2F, t.rule);
@@ -240,7 +264,7 @@ void location(Page& p) {
   if (s != nullptr) p.y += draw_prose(p.ui, p.x, p.y, p.w, Type::text, t.ink, prose_of(s->text));
   for (std::size_t i = 0; i < p.tip.tip.pictures.size(); ++i) {
     const shop::Picture& picture = p.tip.tip.pictures[i];
-    if (p.inline_side || i > 0) p.y += draw_picture(p.ui, {p.x, p.y, p.w, 0}, 45, p.state, p.tip, picture, true) + 2;
+    if (p.inline_side || i > 0) p.y += draw_picture(p.ui, {p.x, p.y, p.w, 0}, 45, p.state, p.tip, picture, 9) + 2;
     for (const shop::Mark& m : picture.marks) {
       p.y += p.ui.paragraph(p.x, p.y, p.w, Type::small, t.ink, std::vector<Run>{{m.label + "  ", true}, {m.text, false}});
     }
@@ -356,8 +380,9 @@ void pinned(Ui& ui, const Layout& at, const State& state, const TipPage& page, A
   float y = r.y + (small ? 1.0F : 2.2F);
   if (!page.tip.pictures.empty()) {
     const auto which = static_cast<std::size_t>(state.picture) % page.tip.pictures.size();
-    const float room = tall ? r.h - 9 : small ? 34.6F : std::min(53.0F, r.h * 0.56F);
-    const float h = draw_picture(ui, {left.x, y, left.w, 0}, room, state, page, page.tip.pictures[which], !small);
+    // The fastener under it keeps its room: name, figure, order and note.
+    const float room = tall ? r.h - 9 : small ? std::min(34.6F, r.h - 27) : std::min(53.0F, r.h - 48);
+    const float h = draw_picture(ui, {left.x, y, left.w, 0}, room, state, page, page.tip.pictures[which], small ? 0 : 1);
     if (page.tip.pictures.size() > 1 && ui.target("next picture", {left.x, y, left.w, h})) out.push_back({Do::next_picture, {}});
     y += h + (small ? 0.0F : 0.8F);
   } else {
@@ -422,7 +447,7 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const auto also = [&](const std::string& text) {
     if (!text.empty()) under += (under.empty() ? "" : " · ") + text;
   };
-  also(tip.written);
+  also(day_words(tip.written));
   also(tip.fits.empty() ? "fits all" : "fits " + shop::fit_text(tip.fits.front()));
   if (page.preview) under = "Preview: not saved yet";
   if (tip.status == "withdrawn") under = "Withdrawn" + (tip.replaced_by.empty() ? "" : ", replaced by " + tip.replaced_by);
@@ -435,21 +460,30 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const float top = ui.begin_scroll("tip", view);
   Page p{ui, state, page, out, view.x, view.w, top, top, phone, {}};
   if (phone) {
-    p.y += ui.paragraph(p.x, p.y + 1, p.w, Type::title, t.ink, tip.title, 3) + 1;
-    p.y += ui.paragraph(p.x, p.y, p.w, Type::small, t.muted, under, 2) + 1;
+    p.y += ui.paragraph(p.x, p.y + 1, p.w, Type::title, t.ink, tip.title, 2) + 2;
   }
   cautions(p);
   questions(p);
   broken_lines(p);
   symptom(p);
   p.anchor("checks");
-  for (std::size_t i = 0; i < tip.checks.size(); ++i) one_check(p, tip.checks[i], i, tip.checks.size());
+  for (std::size_t i = 0; i < tip.checks.size(); ++i) {
+    one_check(p, tip.checks[i], i, tip.checks.size());
+    if (i == 0 && at.form == Form::small) look_alikes(p);
+  }
   location(p);
   repair(p);
   fasteners(p);
   parts(p);
   finish(p);
   other_sections(p);
+  if (phone) {
+    // There is no heading beside the tag: the whole title and where the tip is from stand at the end.
+    p.gap(2);
+    p.head("This tip");
+    p.y += ui.paragraph(p.x, p.y, p.w, Type::small_bold, t.ink, tip.title);
+    p.y += ui.paragraph(p.x, p.y, p.w, Type::small, t.muted, under);
+  }
   p.gap(view.h * 0.35F);  // so that the last section can come to the top
   const float content = p.y - top;
   ui.end_scroll(content);
@@ -458,7 +492,8 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   if (!state.scroll_to.empty()) {
     for (const auto& [name, y] : p.anchors) {
       if (name != state.scroll_to) continue;
-      scroll.offset = std::clamp(y - 2, 0.0F, scroll.most());
+      // Symptom is the top of the page: cautions and doubts stand above it.
+      scroll.offset = name == "symptom" ? 0 : std::clamp(y - 2, 0.0F, scroll.most());
       scroll.speed = 0;
     }
     out.push_back({Do::scrolled, {}});
@@ -485,10 +520,10 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   if (next != nullptr) {
     switch (next->kind) {
       case Todo::Kind::check:
-        primary = "Check " + std::to_string(next->index + 1) + " done";
+        primary = at.form != Form::wide ? "Checked" : "Check " + std::to_string(next->index + 1) + " done";
         break;
       case Todo::Kind::step:
-        primary = "Step " + std::to_string(next->index + 1) + " done";
+        primary = at.form != Form::wide ? "Step done" : "Step " + std::to_string(next->index + 1) + " done";
         break;
       case Todo::Kind::fastener:
         primary = "Tight";

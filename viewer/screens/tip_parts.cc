@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 
 #include "trade/torque_spec.h"
 #include "viewer/ui/prose.h"
@@ -31,11 +32,38 @@ void draw_mark(Ui& ui, float px, float py, float x, float y, const std::string& 
   ui.text(x, y + ui.capitals(Type::small_bold) / 2, Type::small_bold, number ? t.paper : t.ink, label, Align::centre);
 }
 
+// The largest pair of sizes at which the two torque figures stand side by side in `w`.
+std::pair<Type, Type> figure_types(Ui& ui, float w, bool pinned, const trade::TorqueFigure& one, const trade::TorqueFigure& two) {
+  static constexpr std::pair<Type, Type> kPairs[] = {
+      {Type::torque, Type::torque}, {Type::bay, Type::bay},       {Type::torque, Type::number},  {Type::torque, Type::name},
+      {Type::bay, Type::number},    {Type::bay, Type::name},      {Type::number, Type::number},  {Type::number, Type::name},
+      {Type::number, Type::line_bold}, {Type::name, Type::line_bold}, {Type::line_bold, Type::line_bold}, {Type::title, Type::title},
+  };
+  const float units = ui.width(Type::small, one.unit) + ui.width(Type::small, two.unit) + 7.2F;
+  // In the page the figures are smaller than beside it, but on a phone, where there is no side.
+  const bool large = pinned || ui.metrics().form() == Form::phone;
+  for (const auto& [first, second] : kPairs) {
+    if (!large && ui.capitals(first) > ui.capitals(Type::number) + 0.1F) continue;
+    if (ui.width(first, one.number) + ui.width(second, two.number) + units <= w) return {first, second};
+  }
+  return {Type::small_bold, Type::small_bold};
+}
+
 }  // namespace
+
+std::string day_words(std::string_view iso) {
+  static constexpr std::string_view kMonths = "JanFebMarAprMayJunJulAugSepOctNovDec";
+  const std::string text(iso.substr(0, 10));
+  int y = 0;
+  int m = 0;
+  int d = 0;
+  if (std::sscanf(text.c_str(), "%4d-%2d-%2d", &y, &m, &d) != 3 || m < 1 || m > 12) return text;
+  return std::to_string(d) + " " + std::string(kMonths.substr(static_cast<std::size_t>(m - 1) * 3, 3)) + " " + std::to_string(y);
+}
 
 std::string picture_key(const TipPage& page, const shop::Picture& picture) { return page.row.path + "\n" + picture.file; }
 
-float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPage& page, const shop::Picture& picture, bool caption) {
+float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPage& page, const shop::Picture& picture, int caption_lines) {
   const Theme& t = ui.theme();
   const auto found = state.pictures.find(picture_key(page, picture));
   const bool ready = found != state.pictures.end() && found->second.state == PictureView::State::ready;
@@ -66,9 +94,13 @@ float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPag
   } else {
     blank(ui, box, failed ? found->second.why : "opening " + picture.file);
   }
-  if (!caption || picture.caption.empty()) return h;
+  if (caption_lines == 0 || picture.caption.empty()) return h;
   ui.hline(at.x, at.y + h + 0.8F, at.w, 0.35F, t.ink);
-  return h + 0.8F + 1.4F + ui.paragraph(at.x, at.y + h + 2.2F, at.w, Type::small, t.muted, picture.caption, 2);
+  if (caption_lines == 1) {
+    ui.text_in(at.x, at.y + h + 5.2F, at.w, Type::small, t.muted, picture.caption);
+    return h + 7.0F;
+  }
+  return h + 0.8F + 1.4F + ui.paragraph(at.x, at.y + h + 2.2F, at.w, Type::small, t.muted, picture.caption, caption_lines);
 }
 
 ExpectedWords expected_words(const trade::Expectation& e) {
@@ -116,26 +148,15 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page, co
     const trade::Unit& other = trade::other_torque_unit(*f.torque);
     const trade::TorqueFigure one = trade::final_figure(*f.torque);
     const trade::TorqueFigure two = trade::final_figure_in(*f.torque, other);
-    // As large as the two figures side by side allow.
-    const auto wide = [&](Type type) {
-      return ui.width(type, one.number) + ui.width(type, two.number) + ui.width(Type::small, one.unit) + ui.width(Type::small, two.unit) + 13;
-    };
-    Type type = Type::torque;
-    for (const Type smaller : {Type::bay, Type::number, Type::name, Type::line_bold}) {
-      if (wide(type) <= at.w) break;
-      type = smaller;
-    }
-    // In the page the figures are one step smaller than beside it, but on a phone, where there is no side.
-    if (!pinned && ui.metrics().form() != Form::phone && type < Type::reading && type > Type::number) type = Type::number;
-    const float figure = ui.capitals(type);
-    const float base = y + figure + 1.2F;
+    const auto [type, second] = figure_types(ui, at.w, pinned, one, two);
+    const float base = y + ui.capitals(type) + 1.2F;
     if (!one.number.empty()) {
       float x = at.x + ui.text(at.x, base, type, t.ink, one.number) + 1.4F;
       x += ui.text(x, base, Type::small, t.ink, one.unit);
-      const float half = std::max(x + 4.5F, at.x + at.w * 0.5F);
-      const bool small_second = half + ui.width(type, two.number) + ui.width(Type::small, two.unit) + 2 > at.x + at.w;
-      const Type second = small_second ? Type::line_bold : type;
-      ui.vline(half - 2.4F, y + 1.2F, figure, 0.2F, t.rule);
+      // The second figure stands at the half, or further left where it needs the room.
+      const float needs = ui.width(second, two.number) + ui.width(Type::small, two.unit) + 1.3F;
+      const float half = std::max(x + 4.0F, std::min(at.x + at.w * 0.5F, at.x + at.w - needs));
+      ui.vline(half - 2.2F, y + 1.2F, ui.capitals(type), 0.2F, t.rule);
       const float x2 = half + ui.text(half, base, second, t.ink, two.number) + 1.2F;
       ui.text(x2, base, Type::small, t.ink, two.unit);
       y = base + 2.4F;
@@ -143,7 +164,8 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page, co
     std::string order = trade::stages_in_words(*f.torque);
     if (!one.after.empty()) order += (order.empty() ? "" : " ") + one.after;
     if (!f.sequence.empty()) order += (order.empty() ? "order " : "; order ") + f.sequence;
-    if (!order.empty()) y += ui.paragraph(at.x, y, at.w, Type::small_bold, t.ink, order, pinned ? 2 : 0);
+    const bool room = !pinned || ui.metrics().form() != Form::small;  // there the order stands in the page alone
+    if (!order.empty() && room) y += ui.paragraph(at.x, y, at.w, Type::small_bold, t.ink, order, pinned ? 2 : 0);
   } else if (!f.torque_text.empty()) {
     y += ui.paragraph(at.x, y, at.w, Type::title, t.ink, f.torque_text);
   }

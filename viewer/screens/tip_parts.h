@@ -6,8 +6,8 @@
 
 namespace baylore::viewer {
 
-// Fills `at.w`, at most `most` mm high; returns the height with the caption.
-float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPage& page, const shop::Picture& picture, bool caption);
+// Fills `at.w`, at most `most` mm high; returns the height with the caption, of which so many lines are shown.
+float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPage& page, const shop::Picture& picture, int caption_lines);
 
 // Name, thread, torque in both units, stages, reuse, the standing note. `pinned` is the form beside the page, which keeps to at.h. Returns the height.
 float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page, const shop::Fastener& fastener, bool pinned);

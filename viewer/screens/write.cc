@@ -91,7 +91,7 @@ void write_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   under += w.saving ? " · saving" : w.changed_at > 0 ? " · draft being kept" : " · draft kept";
   draw_heading(ui, at, title.empty() ? "New tip" : title, under);
   const bool typing = at.keyboard.h > 0;
-  const bool one_column = at.form == Form::phone || at.form == Form::tall;
+  const bool one_column = at.form == Form::phone || at.form == Form::tall || (at.form == Form::small && typing);
   if (one_column) {
     Rect r = at.form == Form::phone ? at.main : Rect{3.5F, at.left.y, ui.metrics().width() - 7, at.left.h};
     const float used = failure_band(ui, r, state, out);
@@ -166,8 +166,9 @@ void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     if (ui.pressed(field)) ui.fill(field, t.face);
     if (row.marked) ui.fill({field.x, field.y, 1.9F, row_h}, t.accent);
     const float base = field.y + row_h / 2 + ui.capitals(Type::title) / 2;
-    const float lw = ui.text_in(field.x + 4, base, w - 8, Type::title, row.marked ? t.accent : t.ink, row.label);
-    ui.text_in(field.right() - 3, base, w - lw - 12, Type::small, t.muted, row.value, Align::right);
+    const float in = at.form == Form::phone ? 2.5F : 4.0F;
+    const float lw = ui.text_in(field.x + in, base, w - 2 * in, Type::title, row.marked ? t.accent : t.ink, row.label);
+    ui.text_in(field.right() - 1.5F, base, w - lw - in - 4, Type::small, t.muted, row.value, Align::right);
     ui.hline(field.x, field.bottom(), w, 0.2F, t.rule);
     if (ui.target("row:" + row.id, field)) out.push_back({Do::choose, row.id});
   }

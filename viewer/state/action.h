@@ -35,6 +35,7 @@ enum class Do {
   go_section,       // text: section key
   here,             // text: section now in view (from scrolling)
   scrolled,         // what was to be brought into view is there
+  show_symptom,     // all of a long symptom, or its first lines
   next_fastener,
   next_picture,
   write_new,

@@ -176,6 +176,7 @@ void App::take(Opened& event) {
     state_.fastener = 0;
     state_.picture = 0;
     state_.here = "symptom";
+    state_.symptom_open = false;
     ui_.scroll_state("tip") = {};
   }
   if (job::Job* now = state_.current(); now != nullptr && now->tip != state_.tip->tip.id && !state_.tip->tip.provisional_id) {

@@ -371,6 +371,9 @@ bool App::apply_tip(const Action& action) {
     case Do::scrolled:
       state_.scroll_to.clear();
       return true;
+    case Do::show_symptom:
+      state_.symptom_open = !state_.symptom_open;
+      return true;
     case Do::next_fastener:
       if (state_.tip && !state_.tip->tip.fasteners.empty()) {
         state_.fastener = (state_.fastener + 1) % static_cast<int>(state_.tip->tip.fasteners.size());
@@ -430,7 +433,7 @@ void App::open_menu(const std::string& what) {
   };
   if (what == "job") {
     menu.title = "More";
-    add("new_job", "New job", "the present one is parked");
+    add("new_job", "New job", "parks this one");
     add("park", "Park", "with the reason");
     add("write_new", state_.write.active ? "Go on writing" : "Write a tip");
     add("initials", "Initials", now != nullptr ? now->initials : "");
@@ -446,6 +449,11 @@ void App::open_menu(const std::string& what) {
     }
     add("park", "Park the job");
     add("finish_job", "Finish the job");
+  } else if (what == "mistaken") {
+    menu.title = "Looks like: how to tell";
+    if (state_.tip) {
+      for (const TipLine& other : state_.tip->mistaken) add("tip:" + other.id, other.title, other.note);
+    }
   } else if (what == "sections") {
     menu.title = "Sections";
     if (state_.tip) {
@@ -516,7 +524,7 @@ void App::open_menu(const std::string& what) {
     add("theme", "Theme", state_.terminal.theme);
     add("hand", "Hand", state_.terminal.hand);
     add("text", "Text", std::to_string(state_.terminal.text_percent) + " %");
-    add("ppi", "Pixels per inch", state_.terminal.ppi > 0 ? std::to_string(static_cast<int>(state_.terminal.ppi)) : "as assumed");
+    add("ppi", "Pixels per inch", state_.terminal.ppi > 0 ? std::to_string(static_cast<int>(state_.terminal.ppi)) : "assumed");
     if (state_.demo) add("start_shop", "Start a shop");
   }
   state_.menu = std::move(menu);
@@ -591,7 +599,9 @@ void App::choose(const std::string& row) {
   }
   // The rest are actions of their own, done from the screen the menu was opened on.
   go_back();
-  if (row.starts_with("section:")) {
+  if (row.starts_with("tip:")) {
+    apply({Do::open_tip, row.substr(4)});
+  } else if (row.starts_with("section:")) {
     apply({Do::go_section, row.substr(8)});
   } else if (row.starts_with("intake:")) {
     const std::string key = row.substr(7);

@@ -70,7 +70,16 @@ std::vector<Todo> todo_of(const shop::Tip& tip) {
 }
 
 const Todo* next_todo(const std::vector<Todo>& all, const State& state) {
-  const auto at = std::find_if(all.begin(), all.end(), [&](const Todo& t) { return !state.ticked(t.key); });
+  // What is in view comes first: on the Repair section the key is about a step, though a check was left out above.
+  static const std::vector<std::string> kRule{"symptom", "checks", "location", "repair", "parts", "finish"};
+  const auto place = [](std::string_view section) { return std::find(kRule.begin(), kRule.end(), section) - kRule.begin(); };
+  const auto section_of = [](Todo::Kind kind) -> std::string_view {
+    if (kind == Todo::Kind::check) return "checks";
+    return kind == Todo::Kind::step || kind == Todo::Kind::fastener ? "repair" : "finish";
+  };
+  const auto open = [&](const Todo& t) { return !state.ticked(t.key); };
+  auto at = std::find_if(all.begin(), all.end(), [&](const Todo& t) { return open(t) && place(section_of(t.kind)) >= place(state.here); });
+  if (at == all.end()) at = std::find_if(all.begin(), all.end(), open);
   return at == all.end() ? nullptr : &*at;
 }
 

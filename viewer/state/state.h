@@ -142,6 +142,7 @@ struct State {
   int picture = 0;
   std::string scroll_to;     // anchor to bring into view on the next frame
   std::string here = "symptom";  // section in view
+  bool symptom_open = false;     // all of a long symptom shows
 
   // --- Write, asking, menus
   Writing write;
@@ -173,7 +174,7 @@ struct Todo {
   int index = 0;
 };
 std::vector<Todo> todo_of(const shop::Tip& tip);
-// The first that is not ticked; nullptr when all are.
+// The first that is not ticked from the section in view on, else the first of all; nullptr when all are ticked.
 const Todo* next_todo(const std::vector<Todo>& all, const State& state);
 
 }  // namespace baylore::viewer

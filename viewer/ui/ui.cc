@@ -137,11 +137,15 @@ void Ui::line(float x1, float y1, float x2, float y2, float thick, Colour colour
 }
 
 void Ui::frame(Rect r, float thick, Colour colour) {
-  const float half = thick * theme_->line_scale / 2;
-  hline(r.x, r.y + half, r.w, thick, colour);
-  hline(r.x, r.bottom() - half, r.w, thick, colour);
-  vline(r.x + half, r.y, r.h, thick, colour);
-  vline(r.right() - half, r.y, r.h, thick, colour);
+  // On whole pixels, so that the corners meet.
+  const float t = std::max(1.0F, std::round(thick * theme_->line_scale * metrics_.px_per_mm));
+  const ImVec2 a(px(r.x), px(r.y));
+  const ImVec2 b(px(r.right()), px(r.bottom()));
+  const ImU32 c = packed(colour);
+  list_->AddRectFilled(a, ImVec2(b.x, a.y + t), c);
+  list_->AddRectFilled(ImVec2(a.x, b.y - t), b, c);
+  list_->AddRectFilled(ImVec2(a.x, a.y + t), ImVec2(a.x + t, b.y - t), c);
+  list_->AddRectFilled(ImVec2(b.x - t, a.y + t), ImVec2(b.x, b.y - t), c);
 }
 
 void Ui::triangle(float x1, float y1, float x2, float y2, float x3, float y3, Colour colour) {
@@ -240,23 +244,36 @@ float Ui::draw_runs(float x, float y, float w, Type regular, Colour colour, cons
   std::vector<Piece> line;
   float used = 0;
   int lines = 0;
+  std::vector<Piece> held;  // the last line allowed: it takes an ellipsis when more would follow
+  bool more = false;
   const auto type_of = [&](bool bold) { return bold ? bold_of(regular) : regular; };
+  const auto draw_line = [&](const std::vector<Piece>& pieces, int index, bool cut) {
+    float at = x;
+    const float baseline = y + capitals(regular) + static_cast<float>(index) * pitch(regular);
+    // Neighbouring pieces of one weight are drawn at once, so that the pixel rounding does not gather.
+    for (std::size_t i = 0; i < pieces.size();) {
+      std::string together;
+      const bool bold = pieces[i].bold;
+      while (i < pieces.size() && pieces[i].bold == bold) together += pieces[i++].text;
+      if (cut && i == pieces.size()) {
+        while (!together.empty() && together.back() == ' ') together.pop_back();
+        at += text_in(at, baseline, x + w - at, type_of(bold), colour, together + " …");
+      } else {
+        at += text(at, baseline, type_of(bold), colour, together);
+      }
+    }
+  };
   const auto flush = [&] {
     if (most > 0 && lines >= most) {
+      more = true;
       line.clear();
       used = 0;
       return;
     }
-    if (draw) {
-      float at = x;
-      const float baseline = y + capitals(regular) + static_cast<float>(lines) * pitch(regular);
-      // Neighbouring pieces of one weight are drawn at once, so that the pixel rounding does not gather.
-      for (std::size_t i = 0; i < line.size();) {
-        std::string together;
-        const bool bold = line[i].bold;
-        while (i < line.size() && line[i].bold == bold) together += line[i++].text;
-        at += text(at, baseline, type_of(bold), colour, together);
-      }
+    if (most > 0 && lines == most - 1) {
+      held = line;
+    } else if (draw) {
+      draw_line(line, lines, false);
     }
     ++lines;
     line.clear();
@@ -304,6 +321,7 @@ float Ui::draw_runs(float x, float y, float w, Type regular, Colour colour, cons
     }
   }
   if (!line.empty() || lines == 0) flush();
+  if (draw && !held.empty()) draw_line(held, most - 1, more);
   return static_cast<float>(lines) * pitch(regular);
 }
 
