@@ -24,9 +24,9 @@ constexpr long double kMileM = 1609.344L;
 constexpr long double kUsGallonM3 = 0.003785411784L;
 constexpr long double kImperialGallonM3 = 0.00454609L;
 constexpr long double kCubicInchM3 = kInchM * kInchM * kInchM;
-// Conventional columns: mercury at 0 °C, water at 4 °C (NIST SP 811, from memory).
+// Conventional columns: mercury at 0 °C, water of 1000 kg/m³ (NIST SP 811, from memory).
 constexpr long double kMillimetreMercuryPa = 133.322387415L;
-constexpr long double kMillimetreWaterPa = 9.80665L * 0.999972L;
+constexpr long double kMillimetreWaterPa = kGravity;
 
 // Spellings are keys: what is typed, without blanks, dots and dashes (see key_of). The first one is
 // the shortest the symbol folds to.
