@@ -25,10 +25,11 @@ struct Expectation {
 // Reads the value of `expect:`. Ranges: `13.5 .. 14.8 V`, `13.5-14.8 V`, `13.5 to 14.8 V`,
 // `between 13.5 and 14.8 V`, `500 mV .. 4.5 V`, `5 ± 0.2 V`, `>= 95 kPa`, `<= 0.2 V`, `> `, `< `,
 // `≥`, `≤`, `at least 95 kPa`, `at most`, `more than`, `less than`, `over`, `under`, `above`,
-// `below`, `min`, `max`, `95 kPa or more`, `0.2 V or less`. Anything that starts with neither a
-// number nor one of these before a number is a plain answer (`no play`). Refused: an empty text, a
+// `below`, `min`, `max`, `95 kPa or more`, `0.2 V or less`. Anything else that starts
+// with a letter, a bracket or a quote is a plain answer (`no play`). Refused: an empty text, a
 // range without a unit, ends the wrong way round or equal, one value without a tolerance (`5 V`),
-// two dimensions, thousands commas. Any bytes are accepted; texts above 200 bytes are refused.
+// two dimensions, thousands commas, a text that starts with any other sign. Any bytes are accepted;
+// texts above 200 bytes are refused.
 Parsed<Expectation> parse_expectation(std::string_view text);
 
 // In words for the screen: `13.5 to 14.8 V`, `95 kPa or more`, `0.2 V or less`, `more than 5 V`, or
