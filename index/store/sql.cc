@@ -127,18 +127,14 @@ files::Result<Database> Database::open(const std::string& path, Mode mode) {
   }
   const char* settings =
       "PRAGMA mmap_size = 0; PRAGMA cell_size_check = ON; PRAGMA temp_store = MEMORY;";
-  if (mode == Mode::read) {
-    settings =
-        "PRAGMA mmap_size = 0; PRAGMA cell_size_check = ON; PRAGMA temp_store = MEMORY; "
-        "PRAGMA query_only = ON;";
-  } else if (mode == Mode::create) {
+  if (mode == Mode::create) {
     // Nobody reads the file before it is whole, and a half one is thrown away: no journal, no flush
     // until the end.
     settings =
         "PRAGMA mmap_size = 0; PRAGMA temp_store = MEMORY; PRAGMA page_size = 4096; "
         "PRAGMA locking_mode = EXCLUSIVE; PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF; "
         "PRAGMA cache_size = -65536;";
-  } else {
+  } else if (mode == Mode::update) {
     // A power cut may lose the last updates of a cache, never its consistency.
     settings =
         "PRAGMA mmap_size = 0; PRAGMA cell_size_check = ON; PRAGMA temp_store = MEMORY; "

@@ -1,0 +1,230 @@
+// What the tests of the store share: a folder that goes away, small invented tips from a seed, and
+// the canonical dump, which says everything a store could answer and nothing about how it came to
+// be.
+#pragma once
+
+#include <sqlite3.h>
+
+#include <cstdint>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <memory>
+#include <random>
+#include <sstream>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "store/build.h"
+#include "store/store.h"
+
+namespace baylore::store::test {
+
+class TempFolder {
+ public:
+  TempFolder() {
+    std::string name = (std::filesystem::temp_directory_path() / "baylore-test-XXXXXX").string();
+    path_ = ::mkdtemp(name.data());
+  }
+  ~TempFolder() {
+    std::error_code ignored;
+    std::filesystem::remove_all(path_, ignored);
+  }
+  TempFolder(const TempFolder&) = delete;
+  TempFolder& operator=(const TempFolder&) = delete;
+  [[nodiscard]] const std::string& path() const { return path_; }
+  [[nodiscard]] std::string operator/(std::string_view name) const {
+    return path_ + "/" + std::string(name);
+  }
+
+ private:
+  std::string path_;
+};
+
+// The real disk, for a test to change one call of.
+class ForwardingDisk : public files::Disk {
+ public:
+  files::Result<std::unique_ptr<files::Output>> create(const std::string& path) override {
+    return files::real_disk().create(path);
+  }
+  files::Result<std::unique_ptr<files::Output>> append(const std::string& path) override {
+    return files::real_disk().append(path);
+  }
+  files::Result<void> rename(const std::string& from, const std::string& to) override {
+    return files::real_disk().rename(from, to);
+  }
+  files::Result<void> link(const std::string& from, const std::string& to) override {
+    return files::real_disk().link(from, to);
+  }
+  files::Result<void> remove(const std::string& path) override {
+    return files::real_disk().remove(path);
+  }
+  files::Result<void> make_folder(const std::string& path) override {
+    return files::real_disk().make_folder(path);
+  }
+  files::Result<void> sync_folder(const std::string& folder) override {
+    return files::real_disk().sync_folder(folder);
+  }
+  files::Result<std::string> read(const std::string& path, std::uint64_t limit) override {
+    return files::real_disk().read(path, limit);
+  }
+  files::Result<std::string> read_end(const std::string& path, std::size_t count) override {
+    return files::real_disk().read_end(path, count);
+  }
+  files::Result<files::Status> status(const std::string& path) override {
+    return files::real_disk().status(path);
+  }
+  files::Result<std::vector<files::Listed>> list(const std::string& folder) override {
+    return files::real_disk().list(folder);
+  }
+};
+
+inline void write_file(const std::string& path, std::string_view bytes) {
+  std::filesystem::create_directories(std::filesystem::path(path).parent_path());
+  std::ofstream out(path, std::ios::binary | std::ios::trunc);
+  out << bytes;
+}
+
+inline std::string read_file(const std::string& path) {
+  std::ifstream in(path, std::ios::binary);
+  std::ostringstream out;
+  out << in.rdbuf();
+  return out.str();
+}
+
+// Numbers from a seed, the same on every machine (the standard's distributions are not).
+class Dice {
+ public:
+  explicit Dice(std::uint64_t seed) : engine_(seed) {}
+  std::size_t below(std::size_t limit) { return static_cast<std::size_t>(engine_() % limit); }
+  bool one_in(std::size_t n) { return below(n) == 0; }
+  template <class T>
+  const T& of(const std::vector<T>& from) {
+    return from[below(from.size())];
+  }
+
+ private:
+  std::mt19937_64 engine_;
+};
+
+// A tip of invented words. `id` empty: a provisional one.
+inline std::string tip_text(Dice& dice, const std::string& id, std::size_t prose_words = 30) {
+  static const std::vector<std::string> kWords = {
+      "coolant", "leaks",    "noise",     "idle",       "rattle",
+      "cold",    "belt",     "tensioner", "Thermostat", "hose",
+      "brake",   "pedal",    "soft",      "ground",     "strap",
+      "voltage", "drops",    "wiper",     "door",       "latch",
+      "Sensor",  "corroded", "pin",       "weeps",      "spannungsprüfer",
+      "torque",  "loose",    "bracket",   "vibration",  "clutch",
+      "slips",   "M8x1.25"};
+  static const std::vector<std::string> kMakes = {"Corvane", "Ostrel", "Halvik"};
+  static const std::vector<std::string> kModels = {"Hauler", "Vane", "Tarn", "Pell"};
+  static const std::vector<std::string> kSystems = {"cooling", "brakes", "charging", "body"};
+  static const std::vector<std::string> kCodes = {"P0128", "P0562", "C0035", "U0100-87", "B1342"};
+  const auto words = [&](std::size_t count) {
+    std::string text;
+    for (std::size_t i = 0; i < count; ++i) {
+      if (i > 0) text += ' ';
+      text += dice.of(kWords);
+    }
+    return text;
+  };
+  std::ostringstream out;
+  out << "---\n";
+  if (!id.empty()) out << "id: " << id << "\n";
+  out << "title: " << words(4) << "\n";
+  if (dice.one_in(5)) out << "status: draft\n";
+  if (!dice.one_in(4)) {
+    out << "fits:\n";
+    for (std::size_t i = 0; i <= dice.below(2); ++i) {
+      const std::size_t year = 2005 + dice.below(12);
+      out << "  - " << dice.of(kMakes) << " | " << dice.of(kModels) << " | " << year << "-"
+          << year + dice.below(6) << " | 3.6 V6\n";
+    }
+  }
+  if (dice.one_in(2)) out << "codes:\n  - " << dice.of(kCodes) << "\n";
+  out << "system: " << dice.of(kSystems) << "\ncomponent: " << dice.of(kWords) << "\n";
+  if (dice.one_in(3)) out << "when:\n  - " << words(2) << "\n";
+  if (dice.one_in(3))
+    out << "mistaken-for:\n  - tip-" << dice.below(9) << " | " << words(3) << "\n";
+  if (dice.one_in(6)) out << "nonsense line without a colon\n";
+  out << "written: 2026-0" << 1 + dice.below(9) << "-1" << dice.below(9) << "\n---\n\n";
+  out << "## Symptom\n"
+      << words(prose_words) << "\n\n## Checks\n### " << words(3)
+      << "\n- minutes: 5\n- expect: >= 95 kPa\n"
+      << words(prose_words / 2) << "\n\n## Repair\n1. " << words(prose_words / 2) << "\n\n"
+      << "## Parts\n### Halden 88-" << 100 + dice.below(900) << "\n";
+  if (dice.one_in(3)) out << "\n## Background\n" << words(prose_words) << "\n";
+  return out.str();
+}
+
+// Everything the store at `location` could answer, in an order that does not depend on how it was
+// built: rows by path instead of doc, the word index term by term. Damage ends up in the dump as
+// the text of an error.
+inline std::string canonical_dump(const Store& store) {
+  std::string out;
+  // A connection of its own, through the same VFS: the dump makes a temporary table.
+  const char* file = sqlite3_db_filename(store.connection(), "main");
+  sqlite3* raw = nullptr;
+  int code = sqlite3_open_v2(file, &raw, SQLITE_OPEN_READONLY, "baylore-checked");
+  const auto add = [&](const char* sql) {
+    out += "== ";
+    out += sql;
+    out += '\n';
+    sqlite3_stmt* row = nullptr;
+    code = sqlite3_prepare_v2(raw, sql, -1, &row, nullptr);
+    while (code == SQLITE_OK || code == SQLITE_ROW) {
+      code = sqlite3_step(row);
+      if (code != SQLITE_ROW) break;
+      for (int column = 0; column < sqlite3_column_count(row); ++column) {
+        const auto* bytes = static_cast<const char*>(sqlite3_column_blob(row, column));
+        if (bytes != nullptr)
+          out.append(bytes, static_cast<std::size_t>(sqlite3_column_bytes(row, column)));
+        out += '\x1f';
+      }
+      out += '\n';
+    }
+    if (code != SQLITE_DONE) out += std::string("error ") + sqlite3_errmsg(raw) + "\n";
+    sqlite3_finalize(row);
+  };
+  if (code != SQLITE_OK) out += "error: cannot be opened\n";
+  add("SELECT path, kind, size, hash FROM files ORDER BY path");
+  add("SELECT path, id, id_line, id_column, slug, title, status, lang, system, system_folded, "
+      "component, "
+      "component_folded, author, written, broken FROM tips ORDER BY path");
+  add("SELECT path, bytes FROM tips JOIN texts USING(doc) ORDER BY path");
+  add("SELECT count(*) FROM texts");
+  add("SELECT path, kind, bytes FROM documents ORDER BY path");
+  add("SELECT path, seq, make, model, first_year, last_year, engine, make_folded, model_folded, "
+      "engine_folded, line FROM fits LEFT JOIN tips USING(doc) ORDER BY path, seq");
+  add("SELECT path, seq, code, base FROM codes LEFT JOIN tips USING(doc) ORDER BY path, seq");
+  add("SELECT path, seq, target, note, line FROM links LEFT JOIN tips USING(doc) ORDER BY path, "
+      "seq");
+  add("SELECT path, seq, words, folded FROM whens LEFT JOIN tips USING(doc) ORDER BY path, seq");
+  add("SELECT path, seq, line, col, level, rule, message, remedy FROM findings ORDER BY path, seq");
+  add("SELECT path, f.title, f.symptom, f.checks, f.location, f.repair, f.parts, f.finish, "
+      "f.names, f.other "
+      "FROM tips_fts f LEFT JOIN tips t ON t.doc = f.rowid ORDER BY path");
+  add("CREATE VIRTUAL TABLE temp.terms USING fts5vocab('main', 'tips_fts', 'instance')");
+  add("SELECT term, path, col, offset FROM terms LEFT JOIN tips t ON t.doc = terms.doc "
+      "ORDER BY term, path, col, offset");
+  // The score is a function of the index as a whole: equal scores show equal statistics.
+  add("SELECT path, bm25(tips_fts) FROM tips_fts LEFT JOIN tips t ON t.doc = tips_fts.rowid "
+      "WHERE tips_fts MATCH '\"leak\" OR \"coolant\" OR \"br\"*' ORDER BY path");
+  sqlite3_close(raw);
+  return out;
+}
+
+// Of a store built from the same folder with nothing to start from.
+inline std::string dump_from_scratch(files::Disk& disk, const std::string& shop) {
+  const TempFolder fresh;
+  const Location location{shop, fresh / "store"};
+  const auto built = bring_up_to_date(disk, location);
+  if (!built) return built.failure().text();
+  const auto store = Store::open(location);
+  if (!store) return store.failure().text();
+  return canonical_dump(*store);
+}
+
+}  // namespace baylore::store::test
