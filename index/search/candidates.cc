@@ -103,8 +103,7 @@ int read_row(const Fts5ExtensionApi* api, Fts5Context* context, Collector& colle
            same->position == position && same->term != of.term) {
       ++same;
     }
-    if (same != found.occurrences.rend() && same->column == where &&
-        same->position == position) {
+    if (same != found.occurrences.rend() && same->column == where && same->position == position) {
       if (of.weight > same->weight) {
         same->weight = of.weight;
         same->words = of.words;
@@ -122,9 +121,8 @@ int read_row(const Fts5ExtensionApi* api, Fts5Context* context, Collector& colle
 // The auxiliary function: its second argument points to the collector of the query that runs.
 void collect(const Fts5ExtensionApi* api, Fts5Context* context, sqlite3_context* result, int count,
              sqlite3_value** values) {
-  auto* collector = count == 1
-                        ? static_cast<Collector*>(sqlite3_value_pointer(values[0], kPointer))
-                        : nullptr;
+  auto* collector =
+      count == 1 ? static_cast<Collector*>(sqlite3_value_pointer(values[0], kPointer)) : nullptr;
   if (collector == nullptr ||
       api->xPhraseCount(context) != static_cast<int>(collector->phrases.size())) {
     sqlite3_result_error_code(result, SQLITE_MISUSE);
@@ -216,12 +214,11 @@ std::vector<std::int64_t> find_vehicle(sqlite3* connection, const Vehicle& vehic
   std::vector<std::int64_t> docs;
   const std::string make = shop::fold(vehicle.make);
   const std::string model = shop::fold(vehicle.model);
-  const Statement statement =
-      prepare(connection, make.empty()
-                              ? "SELECT DISTINCT doc FROM fits "
-                                "WHERE ?2 = '' OR model_folded IN (?2, '')"
-                              : "SELECT DISTINCT doc FROM fits WHERE make_folded IN (?1, '') "
-                                "AND (?2 = '' OR model_folded IN (?2, ''))");
+  const Statement statement = prepare(
+      connection, make.empty() ? "SELECT DISTINCT doc FROM fits "
+                                 "WHERE ?2 = '' OR model_folded IN (?2, '')"
+                               : "SELECT DISTINCT doc FROM fits WHERE make_folded IN (?1, '') "
+                                 "AND (?2 = '' OR model_folded IN (?2, ''))");
   if (!statement) return docs;
   bind(statement, 1, make);
   bind(statement, 2, model);

@@ -41,8 +41,8 @@ struct Corpus {
   std::vector<double> having;              // of each term: how many tips have it
 };
 
-// Runs the MATCH for `terms` and calls `visit` for every tip found, in no particular order. `corpus`
-// is filled before the first visit. False when SQLite reports an error: a damaged store.
+// Runs the MATCH for `terms` and calls `visit` for every tip found, in no particular order.
+// `corpus` is filled before the first visit. False when SQLite reports an error: a damaged store.
 bool find_words(sqlite3* connection, const std::vector<Term>& terms, bool all_words, Corpus& corpus,
                 const std::function<void(const Found&)>& visit);
 

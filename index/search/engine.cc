@@ -45,7 +45,7 @@ std::string displacement_in(std::string_view token, bool* litres) {
 
 std::string layout_in(std::string_view token) {
   static constexpr std::array<std::string_view, 17> kLayouts = {
-      "v4", "v6",  "v8", "v10", "v12", "i3", "i4", "i5", "i6",
+      "v4", "v6", "v8", "v10", "v12", "i3",  "i4", "i5", "i6",
       "l4", "l6", "h4", "h6",  "w8",  "w12", "r4", "r6"};
   if (token.size() < 2 || token.size() > 3) return {};
   std::string lower(token);

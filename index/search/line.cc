@@ -5,7 +5,8 @@
 namespace baylore::search {
 namespace {
 
-// Bytes of the blank that starts at `at`, 0 when there is none: ASCII blanks and the no-break space.
+// Bytes of the blank that starts at `at`, 0 when there is none: ASCII blanks and the no-break
+// space.
 std::size_t blank_at(std::string_view line, std::size_t at) {
   const char c = line[at];
   if (c == ' ' || (c >= '\t' && c <= '\r')) return 1;

@@ -9,7 +9,7 @@
 namespace baylore::search {
 
 struct Piece {
-  std::size_t from = 0;            // byte offsets into the line
+  std::size_t from = 0;  // byte offsets into the line
   std::size_t to = 0;
   std::string typed;               // "'14", "seal-kit", "3.6l"
   std::vector<std::string> words;  // folded runs of letters and digits: "seal", "kit"

@@ -10,9 +10,9 @@ namespace {
 
 // --- the weights -------------------------------------------------------------------------------
 
-// How much one occurrence counts, by column, and how far a long column is held against a tip (0 not at
-// all, 1 in full). The title is the author's own summary and the symptom is what the complaint sounds
-// like; steps and parts mention many things in passing.
+// How much one occurrence counts, by column, and how far a long column is held against a tip (0 not
+// at all, 1 in full). The title is the author's own summary and the symptom is what the complaint
+// sounds like; steps and parts mention many things in passing.
 struct ColumnWeight {
   double weight = 1;
   double length = 0.75;
@@ -70,8 +70,7 @@ struct Gap {
 };
 
 // The smallest distance of two terms inside one column; the line's order is one word nearer.
-Gap gap_between(const std::vector<Occurrence>& occurrences, std::size_t first,
-                std::size_t second) {
+Gap gap_between(const std::vector<Occurrence>& occurrences, std::size_t first, std::size_t second) {
   Gap best{kNearest + 1, 0};
   for (const Occurrence& a : occurrences) {
     if (a.term != first || a.weight < kNearWeight) continue;
@@ -92,7 +91,8 @@ double rarity(double having, double tips) {
 }
 
 // score = sum over terms of   count x rarity x saturated(weighted occurrences)      split by column
-//       + sum over neighbours  kNear x rarity of the commoner / words between        where they stand
+//       + sum over neighbours  kNear x rarity of the commoner / words between        where they
+//       stand
 //       + sum over codes       kCode x rarity
 //       + share of the vehicle x the most that words and codes could have brought
 Scored rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms) {

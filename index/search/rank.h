@@ -1,5 +1,5 @@
-// What a found tip is worth: one function, every weight named in rank.cc, every part of the score kept
-// so that the terminal can say why.
+// What a found tip is worth: one function, every weight named in rank.cc, every part of the score
+// kept so that the terminal can say why.
 #pragma once
 
 #include <vector>
@@ -39,8 +39,9 @@ struct Scored {
 
 Scored rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms);
 
-// How rare something is that `having` of `tips` have. Never zero: in a shop's few hundred tips a word in
-// half of them (`leak`) still tells tips apart, and the usual form would floor it to nothing.
+// How rare something is that `having` of `tips` have. Never zero: in a shop's few hundred tips a
+// word in half of them (`leak`) still tells tips apart, and the usual form would floor it to
+// nothing.
 double rarity(double having, double tips);
 
 }  // namespace baylore::search

@@ -97,8 +97,8 @@ class Facts {
   Statement fits_;
 };
 
-// The job's vehicle, with what the line says put over it. A line about another make or model is about
-// another car: nothing of the job's is carried over.
+// The job's vehicle, with what the line says put over it. A line about another make or model is
+// about another car: nothing of the job's is carried over.
 Vehicle merged(const Vehicle& job, const Vehicle& line) {
   const auto differs = [](const std::string& a, const std::string& b) {
     return !a.empty() && !b.empty() && shop::fold(a) != shop::fold(b);
@@ -297,11 +297,10 @@ class Search {
       return std::tie(a.withdrawn, b.scored.total, a.id, a.path) <
              std::tie(b.withdrawn, a.scored.total, b.id, b.path);
     };
-    const std::size_t wanted =
-        std::min(candidates_.size(), static_cast<std::size_t>(query_.limit));
+    const std::size_t wanted = std::min(candidates_.size(), static_cast<std::size_t>(query_.limit));
     std::partial_sort(candidates_.begin(),
-                      candidates_.begin() + static_cast<std::ptrdiff_t>(wanted),
-                      candidates_.end(), better);
+                      candidates_.begin() + static_cast<std::ptrdiff_t>(wanted), candidates_.end(),
+                      better);
     for (std::size_t i = 0; i < wanted; ++i) {
       Candidate& candidate = candidates_[i];
       Hit hit;

@@ -16,27 +16,27 @@ constexpr double kPrefix = 0.8;    // `heat` found `heater` while typing
 constexpr double kEnding = 0.8;    // `heatin` found `heating`
 constexpr double kSynonym = 0.45;  // `no heat` found `heater`
 
-// The index is asked for the beginning of a word from two letters on: one letter is nearly every tip.
+// The index is asked for the beginning of a word from two letters on: one letter is nearly every
+// tip.
 constexpr std::size_t kShortestPrefix = 2;
 
-// English words that carry no fault: a tip need not have them to have "all words". `no`, `not`, `off` and `on` stay out of
-// this list: they turn a complaint round.
+// English words that carry no fault: a tip need not have them to have "all words". `no`, `not`,
+// `off` and `on` stay out of this list: they turn a complaint round.
 bool function_word(std::string_view word) {
   static const std::set<std::string, std::less<>> kWords = {
-      "a",    "an",   "and",  "are",  "as",   "at",    "be",   "been",  "but",  "by",
-      "can",  "d",    "do",   "does", "doesn", "don",  "for",  "from",  "has",  "have",
-      "how",  "i",    "if",   "in",   "is",   "isn",   "it",   "its",   "ll",   "m",
-      "me",   "my",   "of",   "or",   "re",   "s",     "so",   "t",     "than", "that",
-      "the",  "then", "there", "they", "this", "to",   "ve",   "was",   "we",   "were",
-      "what", "when", "which", "while", "why", "will", "with", "you"};
+      "a",  "an",   "and",   "are",  "as",    "at",    "be",    "been", "but",  "by", "can", "d",
+      "do", "does", "doesn", "don",  "for",   "from",  "has",   "have", "how",  "i",  "if",  "in",
+      "is", "isn",  "it",    "its",  "ll",    "m",     "me",    "my",   "of",   "or", "re",  "s",
+      "so", "t",    "than",  "that", "the",   "then",  "there", "they", "this", "to", "ve",  "was",
+      "we", "were", "what",  "when", "which", "while", "why",   "will", "with", "you"};
   return kWords.find(word) != kWords.end();
 }
 
-// The stemmer knows whole English endings only: while `heating` is being typed, `heati` and `heatin`
-// are no beginning of its stem `heat`. These are the words it could be about to become.
+// The stemmer knows whole English endings only: while `heating` is being typed, `heati` and
+// `heatin` are no beginning of its stem `heat`. These are the words it could be about to become.
 std::vector<std::string> finished(const std::string& word) {
-  static constexpr std::array<std::string_view, 9> kEndings = {
-      "ing", "ed", "er", "ion", "ation", "ness", "ment", "ly", "ies"};
+  static constexpr std::array<std::string_view, 9> kEndings = {"ing",  "ed",   "er", "ion", "ation",
+                                                               "ness", "ment", "ly", "ies"};
   std::vector<std::string> words;
   for (const std::string_view ending : kEndings) {
     for (std::size_t have = 1; have < ending.size(); ++have) {
@@ -131,8 +131,7 @@ Terms terms_of(const Understood& understood, const shop::Vocabulary& vocabulary,
       const auto at = std::search(words.begin(), words.end(), wording.begin(), wording.end());
       if (at == words.end()) continue;
       for (std::size_t i = 0; i < wording.size(); ++i) {
-        Term& term =
-            result.terms[result.order[static_cast<std::size_t>(at - words.begin()) + i]];
+        Term& term = result.terms[result.order[static_cast<std::size_t>(at - words.begin()) + i]];
         for (const std::vector<std::string>& other : group) {
           const std::string text = joined(other);
           const bool there =

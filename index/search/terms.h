@@ -42,8 +42,8 @@ Terms terms_of(const Understood& understood, const shop::Vocabulary& vocabulary,
 // "\"heater\"", "\"no heat\"", "\"hea\" *": inner quotes doubled.
 std::string quoted(const Phrase& phrase);
 
-// The MATCH expression; its phrases come in the order of terms and, inside, of Term::phrases, which is
-// how matches are told apart. With `all_words`, the required terms only, each of them wanted.
+// The MATCH expression; its phrases come in the order of terms and, inside, of Term::phrases, which
+// is how matches are told apart. With `all_words`, the required terms only, each of them wanted.
 // Empty when there is nothing to ask.
 std::string match_expression(const std::vector<Term>& terms, bool all_words);
 

@@ -3,7 +3,8 @@
 //   2. trouble codes, in any spelling
 //   3. the vehicle: make, model, years, engine
 //   4. words
-// What a step takes is blanked in a working copy of the same length, so that byte offsets stay good.
+// What a step takes is blanked in a working copy of the same length, so that byte offsets stay
+// good.
 #include "search/understand.h"
 
 #include <algorithm>
@@ -93,14 +94,17 @@ int likely_year(const std::vector<int>& years, const Vehicle& vehicle,
   if (years.size() == 1) return years.front();
   int likely = 0;
   for (const int year : years) {
-    const bool built = std::any_of(
-        vocabulary.models.begin(), vocabulary.models.end(), [&](const shop::Model& model) {
-          if (!vehicle.make.empty() && model.make != vehicle.make) return false;
-          if (!vehicle.model.empty() && model.name != vehicle.model) return false;
-          if (model.first_year == 0 && model.last_year == 0) return false;
-          return (model.first_year == 0 || model.first_year <= year) &&
-                 (model.last_year == 0 || year <= model.last_year);
-        });
+    const bool built = std::any_of(vocabulary.models.begin(), vocabulary.models.end(),
+                                   [&](const shop::Model& model) {
+                                     if (!vehicle.make.empty() && model.make != vehicle.make)
+                                       return false;
+                                     if (!vehicle.model.empty() && model.name != vehicle.model)
+                                       return false;
+                                     if (model.first_year == 0 && model.last_year == 0)
+                                       return false;
+                                     return (model.first_year == 0 || model.first_year <= year) &&
+                                            (model.last_year == 0 || year <= model.last_year);
+                                   });
     if (!built) continue;
     if (likely != 0) return 0;
     likely = year;

@@ -28,13 +28,13 @@ std::string joined(std::string_view text) {
 
 bool unit(std::string_view folded) {
   static const std::set<std::string, std::less<>> kUnits = {
-      "v",   "mv",  "volt", "volts", "a",    "ma",    "amp",  "amps", "ohm",   "ohms",
-      "k",   "bar", "mbar", "psi",   "kpa",  "mpa",   "inhg", "mmhg", "mm",    "cm",
-      "m",   "in",  "inch", "inches", "nm",  "n·m",   "ft",   "lb",   "lbs",   "lbf",
-      "km",  "kmh", "mi",   "mile",  "miles", "mph",  "s",    "sec",  "secs",  "ms",
-      "min", "mins", "minute", "minutes", "h", "hour", "hours", "rpm", "°c",   "°f",
-      "c",   "f",   "deg",  "degrees", "%",   "percent", "kw", "w",   "watt",  "watts",
-      "hz",  "khz", "g",    "kg",    "ml",   "turns", "times", "pin", "pins",  "ω"};
+      "v",   "mv",   "volt",   "volts",   "a",     "ma",      "amp",   "amps", "ohm",  "ohms",
+      "k",   "bar",  "mbar",   "psi",     "kpa",   "mpa",     "inhg",  "mmhg", "mm",   "cm",
+      "m",   "in",   "inch",   "inches",  "nm",    "n·m",     "ft",    "lb",   "lbs",  "lbf",
+      "km",  "kmh",  "mi",     "mile",    "miles", "mph",     "s",     "sec",  "secs", "ms",
+      "min", "mins", "minute", "minutes", "h",     "hour",    "hours", "rpm",  "°c",   "°f",
+      "c",   "f",    "deg",    "degrees", "%",     "percent", "kw",    "w",    "watt", "watts",
+      "hz",  "khz",  "g",      "kg",      "ml",    "turns",   "times", "pin",  "pins", "ω"};
   return kUnits.find(folded) != kUnits.end();
 }
 
@@ -101,8 +101,8 @@ std::optional<Years> years_in(std::string_view typed) {
   std::size_t dash = typed.find('-');
   std::size_t dash_bytes = 1;
   if (dash == std::string_view::npos) {
-    for (const std::string_view mark : {std::string_view("\xE2\x80\x93"),
-                                        std::string_view("\xE2\x80\x94")}) {
+    for (const std::string_view mark :
+         {std::string_view("\xE2\x80\x93"), std::string_view("\xE2\x80\x94")}) {
       if (dash == std::string_view::npos) dash = typed.find(mark);
     }
     dash_bytes = 3;
