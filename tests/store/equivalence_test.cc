@@ -6,7 +6,6 @@
 
 #include <cstdlib>
 #include <map>
-#include <memory>
 #include <string>
 #include <utility>
 
@@ -25,28 +24,8 @@ std::size_t count_from(const char* name, std::size_t otherwise) {
   return text == nullptr ? otherwise : static_cast<std::size_t>(std::atoi(text));
 }
 
-// Nothing here loses power, and flushing to the disk would be most of the time.
-class Unflushed : public files::Output {
- public:
-  explicit Unflushed(std::unique_ptr<files::Output> inner) : inner_(std::move(inner)) {}
-  files::Result<void> write(std::string_view bytes) override { return inner_->write(bytes); }
-  files::Result<void> sync() override { return {}; }
-  files::Result<void> close() override { return inner_->close(); }
-
- private:
-  std::unique_ptr<files::Output> inner_;
-};
-
 class MemoryShop : public store::test::ForwardingDisk {
  public:
-  files::Result<std::unique_ptr<files::Output>> create(const std::string& path) override {
-    return unflushed(ForwardingDisk::create(path));
-  }
-  files::Result<std::unique_ptr<files::Output>> append(const std::string& path) override {
-    return unflushed(ForwardingDisk::append(path));
-  }
-  files::Result<void> sync_folder(const std::string& /*folder*/) override { return {}; }
-
   struct File {
     std::string bytes;
     files::Status status;
@@ -87,12 +66,6 @@ class MemoryShop : public store::test::ForwardingDisk {
   static constexpr std::string_view kRoot = "/memory-shop";
 
  private:
-  static files::Result<std::unique_ptr<files::Output>> unflushed(
-      files::Result<std::unique_ptr<files::Output>> opened) {
-    if (!opened) return opened;
-    return std::unique_ptr<files::Output>(std::make_unique<Unflushed>(std::move(*opened)));
-  }
-
   std::uint64_t last_inode_ = 100;
 };
 

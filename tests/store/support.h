@@ -4,6 +4,7 @@
 #pragma once
 
 #include <sqlite3.h>
+#include <unistd.h>
 
 #include <cstdint>
 #include <cstdlib>
@@ -21,10 +22,15 @@
 
 namespace baylore::store::test {
 
+// In memory where the system offers it: nothing here loses power, and flushing would be most of the
+// time.
 class TempFolder {
  public:
   TempFolder() {
-    std::string name = (std::filesystem::temp_directory_path() / "baylore-test-XXXXXX").string();
+    const std::filesystem::path memory = "/dev/shm";
+    const bool in_memory = ::access(memory.c_str(), W_OK) == 0;
+    const std::filesystem::path base = in_memory ? memory : std::filesystem::temp_directory_path();
+    std::string name = (base / "baylore-test-XXXXXX").string();
     path_ = ::mkdtemp(name.data());
   }
   ~TempFolder() {
