@@ -1,4 +1,5 @@
-// baylore-viewer: the bay terminal. Reads from top to bottom: options, who and where, window, app, loop.
+// baylore-viewer: the bay terminal. Reads from top to bottom: options, who and where, window, app,
+// loop.
 #include <sys/resource.h>
 
 #include <CLI/CLI.hpp>
@@ -16,7 +17,8 @@ namespace {
 
 using namespace baylore;
 
-// A file or folder that comes with the program: beside an installed program in ../share, in a build tree where CMake said.
+// A file or folder that comes with the program: beside an installed program in ../share, in a build
+// tree where CMake said.
 std::string beside_program(const std::string& installed, const std::string& built) {
   std::error_code error;
   const std::filesystem::path self = std::filesystem::read_symlink("/proc/self/exe", error);
@@ -49,9 +51,11 @@ int main(int argc, char** argv) {
   double quit_after = 0;
   bool full_screen = false;
   bool report = false;
-  cli.add_option("--shop", shop, "Folder of the shop; without one the demo shop opens")->envname("BAYLORE_SHOP");
+  cli.add_option("--shop", shop, "Folder of the shop; without one the demo shop opens")
+      ->envname("BAYLORE_SHOP");
   cli.add_option("--store", store, "Folder for the store instead of the user's cache");
-  cli.add_option("--state", state_folder, "Folder for this terminal's own files instead of the user's state folder");
+  cli.add_option("--state", state_folder,
+                 "Folder for this terminal's own files instead of the user's state folder");
   cli.add_option("--theme", theme, "light, dark or sun");
   cli.add_option("--hand", hand, "bare, glove or 'thick glove'");
   cli.add_option("--ppi", ppi, "Pixels per inch of the panel");
@@ -59,7 +63,8 @@ int main(int argc, char** argv) {
   cli.add_flag("--full-screen", full_screen, "Take the whole panel");
   cli.add_option("--quit-after", quit_after, "End by itself after so many seconds");
   cli.add_flag("--report", report, "Print frames, start time and processor time at the end");
-  cli.set_version_flag("--version", std::string("baylore-viewer ") + BAYLORE_VERSION + " (GLFW on X11)");
+  cli.set_version_flag("--version",
+                       std::string("baylore-viewer ") + BAYLORE_VERSION + " (GLFW on X11)");
   CLI11_PARSE(cli, argc, argv);
 
   // --- who and where
@@ -79,7 +84,8 @@ int main(int argc, char** argv) {
   viewer::AppOptions options;
   options.shop = !shop.empty() ? shop : terminal.shop;
   if (options.shop.empty()) {
-    // The demo is copied to the terminal's own folder, so that working on it changes nothing that was installed.
+    // The demo is copied to the terminal's own folder, so that working on it changes nothing that
+    // was installed.
     options.demo = true;
     options.demo_source = beside_program("../share/baylore/demo", BAYLORE_DEMO);
     options.shop = files::join(state_folder, "demo");
@@ -91,8 +97,10 @@ int main(int argc, char** argv) {
   // --- window
   viewer::WindowOptions panel;
   panel.full_screen = full_screen;
-  if (std::sscanf(size.c_str(), "%dx%d", &panel.width, &panel.height) != 2 || panel.width < 200 || panel.height < 200) {
-    std::fprintf(stderr, "baylore-viewer: --size %s: not a size: write it as 1280x800\n", size.c_str());
+  if (std::sscanf(size.c_str(), "%dx%d", &panel.width, &panel.height) != 2 || panel.width < 200 ||
+      panel.height < 200) {
+    std::fprintf(stderr, "baylore-viewer: --size %s: not a size: write it as 1280x800\n",
+                 size.c_str());
     return 2;
   }
   std::string why;
@@ -106,8 +114,8 @@ int main(int argc, char** argv) {
   options.make_texture = viewer::Window::make_texture;
   options.drop_texture = viewer::Window::drop_texture;
 
-  // --- app and loop. A sleeping loop draws nothing: an event, a result or a deadline wakes it, then three frames are drawn,
-  // because what the first one changes shows in the second.
+  // --- app and loop. A sleeping loop draws nothing: an event, a result or a deadline wakes it,
+  // then three frames are drawn, because what the first one changes shows in the second.
   constexpr int kFramesAfterEvent = 3;
   constexpr double kFramePace = 1.0 / 60;
   long frames = 0;
@@ -125,7 +133,8 @@ int main(int argc, char** argv) {
       } else {
         const double deadline = app.deadline();
         if (deadline > 0) sleep = std::max(0.001, deadline - now);
-        if (quit_after > 0) sleep = sleep < 0 ? quit_after - now : std::min(sleep, quit_after - now);
+        if (quit_after > 0)
+          sleep = sleep < 0 ? quit_after - now : std::min(sleep, quit_after - now);
       }
       const bool asleep = due == 0 && !app.restless();
       window->wait(sleep);
@@ -142,7 +151,8 @@ int main(int argc, char** argv) {
     }
   }
   if (report) {
-    std::printf("frames %ld\nfirst frame %.1f ms\nprocessor %.3f s\n", frames, first_frame * 1e3, processor_seconds());
+    std::printf("frames %ld\nfirst frame %.1f ms\nprocessor %.3f s\n", frames, first_frame * 1e3,
+                processor_seconds());
   }
   return 0;
 }

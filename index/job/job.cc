@@ -48,6 +48,20 @@ std::string Job::complaint() const {
   return words.empty() ? "new job" : words;
 }
 
+const Reading* Job::reading(std::string_view check, bool after_repair) const {
+  for (const Reading& r : readings) {
+    if (r.check == check && r.after == after_repair) return &r;
+  }
+  return nullptr;
+}
+
+void Job::keep(Reading reading) {
+  std::erase_if(readings, [&](const Reading& r) {
+    return r.check == reading.check && r.after == reading.after;
+  });
+  readings.push_back(std::move(reading));
+}
+
 std::string to_json(const Job& job) {
   std::string_view state = "open";
   for (const auto& [value, word] : kStates) {
@@ -80,6 +94,15 @@ std::string to_json(const Job& job) {
   out["tip"] = job.tip;
   out["ticks"] = Json::object();
   for (const auto& [tip, ticks] : job.ticks) out["ticks"][tip] = ticks;
+  out["readings"] = Json::array();
+  for (const Reading& r : job.readings) {
+    out["readings"].push_back({{"check", r.check},
+                               {"after", r.after ? 1 : 0},
+                               {"result", r.result},
+                               {"value", kept(r.value)},
+                               {"measured", kept(r.measured)},
+                               {"when", r.when}});
+  }
   return dump(out);
 }
 
@@ -142,6 +165,26 @@ files::Result<Job> from_json(std::string_view text, const std::string& path) {
       }
       Ticks& into = job.ticks[entry.key()];
       read_strings(fields, entry.value(), [&](const std::string& key) { into.insert(key); });
+    }
+  }
+  if (const Json* readings = fields.array("readings")) {
+    for (const Json& entry : *readings) {
+      if (!entry.is_object()) {
+        fields.refuse();
+        break;
+      }
+      Fields inside(entry);
+      Reading r;
+      int after = 0;
+      inside.text("check", r.check);
+      inside.integer("after", 0, 1, after);
+      inside.text("result", r.result);
+      inside.text("value", r.value);
+      inside.text("measured", r.measured);
+      inside.text("when", r.when);
+      if (!inside.good()) fields.refuse();
+      r.after = after == 1;
+      job.readings.push_back(std::move(r));
     }
   }
   if (!fields.good()) return no_job(path, "has a field that is not what it should be");

@@ -19,6 +19,18 @@ enum class State { open, parked, finished };
 // "step:HASH", "fastener:HASH", "finish:HASH", "verify:NAME".
 using Ticks = std::set<std::string>;
 
+// What a check came to on this job. One check has at most one result before and one after the repair;
+// a newer one takes its place.
+struct Reading {
+  std::string check;     // the check's id, shared between tips
+  bool after = false;    // taken to verify the repair
+  std::string result;    // "reading", "yes", "no", "not showing now", "could not check"
+  std::string value;     // of a reading, as typed: "82 kPa"
+  std::string measured;  // what the check's correction asks for, as typed: "97.2 kPa", "60 °C"
+  std::string when;      // ISO 8601
+  bool operator==(const Reading&) const = default;
+};
+
 struct Job {
   std::string id;  // ULID
   int number = 0;  // the bay's tag numeral: 1.. on this terminal, reused when a job is finished
@@ -36,7 +48,10 @@ struct Job {
   std::string touched;
   std::string tip;                     // id of the tip being worked on; empty: none yet
   std::map<std::string, Ticks> ticks;  // by tip id
+  std::vector<Reading> readings;       // in the order they were taken
 
+  [[nodiscard]] const Reading* reading(std::string_view check, bool after = false) const;
+  void keep(Reading reading);  // in place of the one of the same check and phase
   [[nodiscard]] std::string complaint()
       const;  // what the lists show: the words typed, or "new job"
 };

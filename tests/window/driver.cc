@@ -1,10 +1,10 @@
 #include "window/driver.h"
 
 #include <GLFW/glfw3.h>
-#include <X11/Xlib.h>
-#include <X11/extensions/XTest.h>
 #include <X11/XKBlib.h>
+#include <X11/Xlib.h>
 #include <X11/Xutil.h>
+#include <X11/extensions/XTest.h>
 #include <X11/keysym.h>
 #define STB_IMAGE_WRITE_IMPLEMENTATION
 #pragma GCC diagnostic push
@@ -32,7 +32,8 @@ struct Driver::X {
 Driver::Driver(const DriverOptions& o) : x_(std::make_unique<X>()) {
   x_->display = XOpenDisplay(nullptr);
   int ignored = 0;
-  if (x_->display == nullptr || XTestQueryExtension(x_->display, &ignored, &ignored, &ignored, &ignored) == 0) {
+  if (x_->display == nullptr ||
+      XTestQueryExtension(x_->display, &ignored, &ignored, &ignored, &ignored) == 0) {
     why_ = "no X display with the XTEST extension";
     return;
   }
@@ -88,7 +89,8 @@ bool Driver::settle(double seconds) {
   int calm = 0;
   return until(
       [&] {
-        // A result may be on its way from one thread to the next: rest is three quiet frames running.
+        // A result may be on its way from one thread to the next: rest is three quiet frames
+        // running.
         calm = app_->quiet() && !app_->restless() && !app_->wants_fonts() ? calm + 1 : 0;
         return calm >= 3;
       },
@@ -100,7 +102,8 @@ void Driver::pointer(float x_mm, float y_mm) {
   int wy = 0;
   glfwGetWindowPos(glfwGetCurrentContext(), &wx, &wy);
   const float k = app_->ui().metrics().px_per_mm;
-  XTestFakeMotionEvent(x_->display, -1, wx + static_cast<int>(x_mm * k), wy + static_cast<int>(y_mm * k), CurrentTime);
+  XTestFakeMotionEvent(x_->display, -1, wx + static_cast<int>(x_mm * k),
+                       wy + static_cast<int>(y_mm * k), CurrentTime);
   XSync(x_->display, False);
   std::this_thread::sleep_for(std::chrono::milliseconds(2));
   frames(2);
@@ -177,7 +180,8 @@ void Driver::type(std::string_view text) {
 bool Driver::tap_keys(std::string_view text) {
   for (const char c : text) {
     const bool digit = c >= '0' && c <= '9';
-    if (c != ' ' && digit != app_->state().number_keys && app_->ui().item(std::string("key:") + c) == nullptr) {
+    if (c != ' ' && digit != app_->state().number_keys &&
+        app_->ui().item(std::string("key:") + c) == nullptr) {
       if (!tap(digit ? "key:123" : app_->state().number_keys ? "key:abc" : "key:123")) return false;
     }
     if (!tap(c == ' ' ? std::string("key:space") : std::string("key:") + c)) return false;
@@ -195,15 +199,16 @@ bool Driver::shot(const std::string& path) {
   const int w = window_->width();
   const int h = window_->height();
   XSync(x_->display, False);
-  XImage* image = XGetImage(x_->display, DefaultRootWindow(x_->display), wx, wy, static_cast<unsigned>(w), static_cast<unsigned>(h),
-                            AllPlanes, ZPixmap);
+  XImage* image = XGetImage(x_->display, DefaultRootWindow(x_->display), wx, wy,
+                            static_cast<unsigned>(w), static_cast<unsigned>(h), AllPlanes, ZPixmap);
   if (image == nullptr) return false;
   std::string rgb;
   rgb.reserve(static_cast<std::size_t>(w) * static_cast<std::size_t>(h) * 3);
   for (int y = 0; y < h; ++y) {
     for (int x = 0; x < w; ++x) {
       const unsigned long pixel = XGetPixel(image, x, y);
-      for (const unsigned shift : {16U, 8U, 0U}) rgb.push_back(static_cast<char>((pixel >> shift) & 0xFFU));
+      for (const unsigned shift : {16U, 8U, 0U})
+        rgb.push_back(static_cast<char>((pixel >> shift) & 0xFFU));
     }
   }
   XDestroyImage(image);

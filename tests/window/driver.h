@@ -1,5 +1,6 @@
-// Drives the real viewer in a real X window: taps, drags and keys go in as X events (XTEST), the way a panel and a keyboard
-// send them. What is tapped is found by name in what the application says it drew; screenshots are for people.
+// Drives the real viewer in a real X window: taps, drags and keys go in as X events (XTEST), the
+// way a panel and a keyboard send them. What is tapped is found by name in what the application
+// says it drew; screenshots are for people.
 #pragma once
 
 #include <functional>
@@ -42,11 +43,13 @@ class Driver {
   bool settle(double seconds = 20);
   // Draws until `done` or `seconds` pass.
   bool until(const std::function<bool()>& done, double seconds = 20);
-  // Taps the middle of a named target; scrolls it into view first where it is in a scrolling area. False when there is no such target.
+  // Taps the middle of a named target; scrolls it into view first where it is in a scrolling area.
+  // False when there is no such target.
   bool tap(std::string_view name);
   // A finger that goes down at one point and up at another, in mm.
   void drag(float x1, float y1, float x2, float y2);
-  // Keys of a hardware keyboard; '\n' is Enter, '\b' Backspace, '\t' Tab, '\x1b' Escape. ASCII only.
+  // Keys of a hardware keyboard; '\n' is Enter, '\b' Backspace, '\t' Tab, '\x1b' Escape. ASCII
+  // only.
   void type(std::string_view text);
   // Taps keys of the keyboard on the panel.
   bool tap_keys(std::string_view text);

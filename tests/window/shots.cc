@@ -1,5 +1,6 @@
-// Renders every screen of the viewer in the four panel sizes, light and dark, through the real window and injected taps:
-// `baylore-shots DEMO DIR`. What could not be reached is said, and the exit code is 1.
+// Renders every screen of the viewer in the four panel sizes, light and dark, through the real
+// window and injected taps: `baylore-shots DEMO DIR`. What could not be reached is said, and the
+// exit code is 1.
 #include <cstdio>
 #include <filesystem>
 #include <string>
@@ -25,7 +26,8 @@ void must(bool done, const std::string& what) {
   ++missed;
 }
 
-void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, const Size& size, const std::string& theme) {
+void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, const Size& size,
+              const std::string& theme) {
   const std::string name = std::to_string(size.w) + "x" + std::to_string(size.h) + "-" + theme;
   const fs::path folder = work / name;
   fs::create_directories(folder);
@@ -43,7 +45,9 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
     must(false, name + ": " + d.why());
     return;
   }
-  const auto shot = [&](const char* screen) { must(d.shot((out / (std::string(screen) + "-" + name + ".png")).string()), screen); };
+  const auto shot = [&](const char* screen) {
+    must(d.shot((out / (std::string(screen) + "-" + name + ".png")).string()), screen);
+  };
   const auto tap = [&](const char* item) { must(d.tap(item), name + ": " + item); };
   must(d.until([&] { return d.app().state().counts.tips > 0; }, 60), name + ": the demo's tips");
   d.settle();
@@ -75,7 +79,24 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
     must(picture.state == baylore::viewer::PictureView::State::ready, name + ": " + picture.why);
   }
   tap("primary");
+  shot("reading-answer");
+  tap("answer:yes");
+  tap("primary");
   shot("tip-next");
+  // The pressure check: a low reading, kept.
+  while (d.app().state().taking.check != "coolant-hold-cold" &&
+         d.app().state().screen == baylore::viewer::Screen::tip) {
+    tap("primary");
+    if (d.app().state().taking.check == "coolant-hold-cold") break;
+    tap("answer:no");
+    tap("primary");
+    if (missed > 3) return;
+  }
+  tap("pad:8");
+  tap("pad:2");
+  shot("reading-low");
+  tap("primary");
+  shot("tip-reading");
   const auto section = [&](const char* key) {
     if (d.app().ui().item(std::string("rule:") + key) != nullptr) {
       tap((std::string("rule:") + key).c_str());
@@ -95,12 +116,8 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   shot("tip-repair");
   section("finish");
   shot("tip-finish");
-  if (d.app().ui().item("strip:question") != nullptr) {
-    tap("strip:question");
-  } else {
-    tap("strip:sections");
-    tap("row:ask_question");
-  }
+  tap(d.app().ui().item("strip:more") != nullptr ? "strip:more" : "strip:sections");
+  tap("row:ask_question");
   must(d.tap_keys("pump bolts say 14"), name + ": keys");
   shot("ask-question");
   tap("key:Keep");
@@ -153,7 +170,8 @@ int main(int argc, char** argv) {
   for (const std::string theme : {"light", "dark"}) {
     if (!only_theme.empty() && theme != only_theme) continue;
     for (const Size& size : {Size{1280, 800}, Size{800, 480}, Size{800, 1280}, Size{390, 844}}) {
-      if (!only_size.empty() && only_size != std::to_string(size.w) + "x" + std::to_string(size.h)) continue;
+      if (!only_size.empty() && only_size != std::to_string(size.w) + "x" + std::to_string(size.h))
+        continue;
       one_size(argv[1], out, work, size, theme);
     }
   }

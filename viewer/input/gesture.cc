@@ -5,8 +5,8 @@
 
 namespace baylore::viewer {
 namespace {
-constexpr double kTrail = 0.1;        // seconds of movement that decide a fling
-constexpr float kSlowestFling = 30;   // mm/s; slower is putting the page down
+constexpr double kTrail = 0.1;       // seconds of movement that decide a fling
+constexpr float kSlowestFling = 30;  // mm/s; slower is putting the page down
 constexpr float kFastestFling = 2500;
 }  // namespace
 
@@ -47,8 +47,9 @@ std::vector<Gesture> GestureRecogniser::feed(double now, float x, float y, bool 
     last_x_ = x;
     last_y_ = y;
     trail_.push_back(Sample{now, x, y});
-    trail_.erase(trail_.begin(), std::find_if(trail_.begin(), trail_.end() - 1,
-                                              [&](const Sample& s) { return now - s.t <= kTrail; }));
+    trail_.erase(trail_.begin(),
+                 std::find_if(trail_.begin(), trail_.end() - 1,
+                              [&](const Sample& s) { return now - s.t <= kTrail; }));
   }
   if (!down) {
     if (phase_ == Phase::dragging && trail_.size() > 1) {

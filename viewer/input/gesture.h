@@ -1,4 +1,5 @@
-// Tells taps, drags, flings and palms apart. Pure: pointer samples in, gestures out; no clock, no window.
+// Tells taps, drags, flings and palms apart. Pure: pointer samples in, gestures out; no clock, no
+// window.
 #pragma once
 
 #include <vector>
@@ -25,13 +26,16 @@ class GestureRecogniser {
   explicit GestureRecogniser(float slop, double longest = 1.0) : slop_(slop), longest_(longest) {}
   void set_slop(float slop) { slop_ = slop; }
 
-  // One sample at `now` seconds. Press and release may come in neighbouring samples; the position of the release sample counts.
+  // One sample at `now` seconds. Press and release may come in neighbouring samples; the position
+  // of the release sample counts.
   std::vector<Gesture> feed(double now, float x, float y, bool down);
   // The pointer was taken away (focus lost): whatever was begun ends without effect.
   std::vector<Gesture> cancel();
   [[nodiscard]] bool down() const { return phase_ != Phase::up; }
   // When a held press turns into a cancel; 0 when nothing is held undecided.
-  [[nodiscard]] double deadline() const { return phase_ == Phase::undecided ? began_ + longest_ : 0; }
+  [[nodiscard]] double deadline() const {
+    return phase_ == Phase::undecided ? began_ + longest_ : 0;
+  }
 
  private:
   enum class Phase { up, undecided, dragging, dead };

@@ -137,12 +137,13 @@ void TextBuffer::replace_word(std::string_view word) {
   insert(U' ');
 }
 
-std::vector<WrappedLine> wrap(std::string_view text, float width, const std::function<float(char32_t)>& width_of) {
+std::vector<WrappedLine> wrap(std::string_view text, float width,
+                              const std::function<float(char32_t)>& width_of) {
   std::vector<WrappedLine> lines;
-  std::size_t from = 0;         // of the line
-  std::size_t blank = 0;        // the last blank in the line; from when there is none
-  float used = 0;               // width of [from, at)
-  float used_at_blank = 0;      // width of [from, blank]
+  std::size_t from = 0;     // of the line
+  std::size_t blank = 0;    // the last blank in the line; from when there is none
+  float used = 0;           // width of [from, at)
+  float used_at_blank = 0;  // width of [from, blank]
   std::size_t at = 0;
   while (at < text.size()) {
     const std::size_t here = at;

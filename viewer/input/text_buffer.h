@@ -1,4 +1,5 @@
-// Text being typed: UTF-8 bytes and a caret. No drawing; wrapping asks for widths through a function.
+// Text being typed: UTF-8 bytes and a caret. No drawing; wrapping asks for widths through a
+// function.
 #pragma once
 
 #include <cstddef>
@@ -30,7 +31,8 @@ class TextBuffer {
   void right();
   void home();  // of the line
   void end();
-  // The word the caret stands at the end of, and putting another in its place with a space after it.
+  // The word the caret stands at the end of, and putting another in its place with a space after
+  // it.
   [[nodiscard]] std::string word_at_caret() const;
   void replace_word(std::string_view word);
 
@@ -40,15 +42,17 @@ class TextBuffer {
   bool multiline_ = false;
 };
 
-// One visual line of wrapped text: bytes [from, to); the newline or the blank the line was broken at is not in it.
+// One visual line of wrapped text: bytes [from, to); the newline or the blank the line was broken
+// at is not in it.
 struct WrappedLine {
   std::size_t from = 0;
   std::size_t to = 0;
 };
 
-// Breaks at blanks, else inside a word too long for the width. At least one line, also for empty text. `width_of` gives the
-// width of one code point.
-std::vector<WrappedLine> wrap(std::string_view text, float width, const std::function<float(char32_t)>& width_of);
+// Breaks at blanks, else inside a word too long for the width. At least one line, also for empty
+// text. `width_of` gives the width of one code point.
+std::vector<WrappedLine> wrap(std::string_view text, float width,
+                              const std::function<float(char32_t)>& width_of);
 
 // Decodes one code point at `at` and moves past it; an invalid byte is U+FFFD and one step.
 char32_t next_code_point(std::string_view text, std::size_t& at);

@@ -8,11 +8,12 @@ namespace baylore::viewer {
 namespace {
 
 bool is_bold(Type type) {
-  return type != Type::small && type != Type::text && type != Type::title_regular && type != Type::line;
+  return type != Type::small && type != Type::text && type != Type::title_regular &&
+         type != Type::line;
 }
 
-// From 10 mm up only figures and the letters of the verdict words are baked at first: the texture would
-// grow past its use otherwise.
+// From 10 mm up only figures and the letters of the verdict words are baked at first: the texture
+// would grow past its use otherwise.
 constexpr const char* kFigures = "0123456789 .,-+°−–/±%()[]abcdefghijklmnopqrstuvwxyz";
 // Beside Latin-1: the marks of the trade and of good typesetting that most texts use.
 constexpr const char* kCommon = "–—‘’“”…·×°µΩ→←≤≥±−½¼¾⌀′″•√✓✗▲▼";
@@ -80,7 +81,8 @@ bool FontShelf::want(Type type, char32_t code_point) {
   // ImGui 1.86 is built with 16-bit characters: nothing beyond the basic plane can be drawn.
   if (code_point > 0xFFFF || code_point < 0x20) return false;
   const bool is_new = wanted_.at(static_cast<std::size_t>(type)).insert(code_point).second;
-  // A page in another script comes glyph by glyph; asking for its neighbours at once saves rebuilds.
+  // A page in another script comes glyph by glyph; asking for its neighbours at once saves
+  // rebuilds.
   if (is_new) wants_rebuild_ = true;
   return is_new;
 }

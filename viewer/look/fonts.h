@@ -1,5 +1,6 @@
-// The typefaces baked into ImGui's atlas: B612, with DejaVu Sans for glyphs it lacks. Glyphs are baked as they are needed:
-// a text that meets a missing one asks for it, and the atlas is rebuilt between frames.
+// The typefaces baked into ImGui's atlas: B612, with DejaVu Sans for glyphs it lacks. Glyphs are
+// baked as they are needed: a text that meets a missing one asks for it, and the atlas is rebuilt
+// between frames.
 #pragma once
 
 #include <array>
@@ -15,12 +16,14 @@ namespace baylore::viewer {
 
 class FontShelf {
  public:
-  // False when a typeface file cannot be read; `missing()` names it. Clears the atlas and bakes every size anew.
+  // False when a typeface file cannot be read; `missing()` names it. Clears the atlas and bakes
+  // every size anew.
   bool build(ImFontAtlas& atlas, const Metrics& metrics);
   [[nodiscard]] const std::string& missing() const { return missing_; }
 
   [[nodiscard]] ImFont* font(Type type) const { return fonts_.at(static_cast<std::size_t>(type)); }
-  // Notes a glyph that was to be drawn and is not baked in `type`. Returns true when a rebuild may bring it.
+  // Notes a glyph that was to be drawn and is not baked in `type`. Returns true when a rebuild may
+  // bring it.
   bool want(Type type, char32_t code_point);
   [[nodiscard]] bool wants_rebuild() const { return wants_rebuild_; }
 

@@ -7,7 +7,8 @@
 namespace baylore::viewer {
 namespace {
 
-constexpr std::array<float, kTypes> kCapitals{2.9F, 2.9F, 3.4F, 3.4F, 3.8F, 3.8F, 5.0F, 5.0F, 6.0F, 8.0F, 10.0F, 12.0F, 20.0F};
+constexpr std::array<float, kTypes> kCapitals{2.9F, 2.9F, 3.4F, 3.4F,  3.8F,  3.8F, 5.0F,
+                                              5.0F, 6.0F, 8.0F, 10.0F, 12.0F, 20.0F};
 
 // B612: capitals are this part of ascent plus descent.
 constexpr float kCapitalsOfFont = 0.6255F;
@@ -17,8 +18,12 @@ struct Panel {
   int h;
   double ppi;
 };
-constexpr std::array<Panel, 6> kPanels{
-    {{800, 480, 133}, {1280, 800, 149}, {800, 1280, 149}, {390, 844, 152}, {1920, 1080, 102}, {3840, 2160, 184}}};
+constexpr std::array<Panel, 6> kPanels{{{800, 480, 133},
+                                        {1280, 800, 149},
+                                        {800, 1280, 149},
+                                        {390, 844, 152},
+                                        {1920, 1080, 102},
+                                        {3840, 2160, 184}}};
 
 }  // namespace
 
@@ -88,7 +93,8 @@ float Metrics::target() const {
 float Metrics::slop() const { return hand == Hand::bare ? 2.5F : 5.0F; }
 
 double assumed_ppi(int width_px, int height_px) {
-  // The nearest listed panel by its number of pixels; an unlisted one of 1440x900 is taken as 1280x800.
+  // The nearest listed panel by its number of pixels; an unlisted one of 1440x900 is taken as
+  // 1280x800.
   const Panel* best = kPanels.data();
   double least = 1e300;
   for (const Panel& panel : kPanels) {

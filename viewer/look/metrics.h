@@ -1,4 +1,5 @@
-// From millimetres of the real panel to pixels: densities, sizes of type and of targets, the form of the screen.
+// From millimetres of the real panel to pixels: densities, sizes of type and of targets, the form
+// of the screen.
 #pragma once
 
 #include <string_view>
@@ -36,7 +37,9 @@ struct Rect {
 
   [[nodiscard]] float right() const { return x + w; }
   [[nodiscard]] float bottom() const { return y + h; }
-  [[nodiscard]] bool holds(float px, float py) const { return px >= x && px < right() && py >= y && py < bottom(); }
+  [[nodiscard]] bool holds(float px, float py) const {
+    return px >= x && px < right() && py >= y && py < bottom();
+  }
   [[nodiscard]] Rect inset(float by) const { return {x + by, y + by, w - 2 * by, h - 2 * by}; }
 };
 

@@ -6,29 +6,29 @@ namespace baylore::viewer {
 namespace {
 
 constexpr Colour hex(unsigned value) {
-  return Colour{static_cast<std::uint8_t>(value >> 16U), static_cast<std::uint8_t>((value >> 8U) & 0xFFU),
+  return Colour{static_cast<std::uint8_t>(value >> 16U),
+                static_cast<std::uint8_t>((value >> 8U) & 0xFFU),
                 static_cast<std::uint8_t>(value & 0xFFU)};
 }
 
-constexpr Theme kLight{ThemeName::light,
-                       hex(0xF5F2EA), hex(0x1A1A1A), hex(0x4B473E), hex(0xB8B1A0), hex(0x0A4F55),
-                       hex(0xF5F2EA), hex(0xE7E1D2), hex(0xF2B632), hex(0x1A1A1A), hex(0x8C1A0E),
-                       1.0F, false, false};
-constexpr Theme kDark{ThemeName::dark,
-                      hex(0x161614), hex(0xEFEBE0), hex(0xBCB6A8), hex(0x55514A), hex(0x6CCFC8),
-                      hex(0x0B1D1E), hex(0x292824), hex(0x3D2E06), hex(0xFFD873), hex(0xFFA08A),
-                      1.0F, false, true};
-constexpr Theme kSun{ThemeName::sun,
-                     hex(0xFFFFFF), hex(0x000000), hex(0x000000), hex(0x000000), hex(0x003B40),
-                     hex(0xFFFFFF), hex(0xDEDEDE), hex(0x000000), hex(0xFFE500), hex(0x780000),
-                     1.6F, true, false};
+constexpr Theme kLight{ThemeName::light, hex(0xF5F2EA), hex(0x1A1A1A), hex(0x4B473E), hex(0xB8B1A0),
+                       hex(0x0A4F55),    hex(0xF5F2EA), hex(0xE7E1D2), hex(0xF2B632), hex(0x1A1A1A),
+                       hex(0x8C1A0E),    1.0F,          false,         false};
+constexpr Theme kDark{ThemeName::dark, hex(0x161614), hex(0xEFEBE0), hex(0xBCB6A8), hex(0x55514A),
+                      hex(0x6CCFC8),   hex(0x0B1D1E), hex(0x292824), hex(0x3D2E06), hex(0xFFD873),
+                      hex(0xFFA08A),   1.0F,          false,         true};
+constexpr Theme kSun{ThemeName::sun, hex(0xFFFFFF), hex(0x000000), hex(0x000000), hex(0x000000),
+                     hex(0x003B40),  hex(0xFFFFFF), hex(0xDEDEDE), hex(0x000000), hex(0xFFE500),
+                     hex(0x780000),  1.6F,          true,          false};
 
 double linear(std::uint8_t channel) {
   const double c = channel / 255.0;
   return c <= 0.04045 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4);
 }
 
-double luminance(Colour c) { return 0.2126 * linear(c.r) + 0.7152 * linear(c.g) + 0.0722 * linear(c.b); }
+double luminance(Colour c) {
+  return 0.2126 * linear(c.r) + 0.7152 * linear(c.g) + 0.0722 * linear(c.b);
+}
 
 }  // namespace
 

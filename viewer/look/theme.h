@@ -30,11 +30,12 @@ std::string_view theme_word(ThemeName name);
 // WCAG 2.2 contrast ratio, 1 .. 21.
 double contrast(Colour a, Colour b);
 
-// A pair of text and ground that some screen draws. The 7:1 promise is kept for each of them by a test.
+// A pair of text and ground that some screen draws. The 7:1 promise is kept for each of them by a
+// test.
 struct TextPair {
   std::string_view what;
-  Colour Theme::* text;
-  Colour Theme::* ground;
+  Colour Theme::*text;
+  Colour Theme::*ground;
 };
 const std::array<TextPair, 8>& text_pairs();
 

@@ -12,7 +12,9 @@ namespace baylore::viewer {
 namespace {
 
 std::string last_error;
-void on_error(int code, const char* text) { last_error = std::to_string(code) + ": " + (text != nullptr ? text : ""); }
+void on_error(int code, const char* text) {
+  last_error = std::to_string(code) + ": " + (text != nullptr ? text : "");
+}
 
 }  // namespace
 
@@ -83,7 +85,8 @@ double Window::panel_ppi() const {
   if (mm_w <= 0 || mm_h <= 0 || mode == nullptr) return 0;
   const double x = mode->width * 25.4 / mm_w;
   const double y = mode->height * 25.4 / mm_h;
-  // Servers without a real panel make a size up from 96 per inch; a ratio far from the pixels' is made up too.
+  // Servers without a real panel make a size up from 96 per inch; a ratio far from the pixels' is
+  // made up too.
   if (std::abs(x - y) > 0.08 * x || std::abs(x - 96) < 1.5 || x < 70 || x > 500) return 0;
   return (x + y) / 2;
 }

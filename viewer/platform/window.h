@@ -1,4 +1,5 @@
-// The window: GLFW, OpenGL and ImGui's backends behind a few calls. Only main.cc and the bench know it.
+// The window: GLFW, OpenGL and ImGui's backends behind a few calls. Only main.cc and the bench know
+// it.
 #pragma once
 
 #include <cstdint>
@@ -23,7 +24,7 @@ class Window {
   Window& operator=(const Window&) = delete;
 
   [[nodiscard]] bool closing() const;
-  [[nodiscard]] int width() const;   // of the framebuffer
+  [[nodiscard]] int width() const;  // of the framebuffer
   [[nodiscard]] int height() const;
   // The density the panel tells, 0 when it does not tell a believable one.
   [[nodiscard]] double panel_ppi() const;

@@ -84,13 +84,15 @@ Layout layout_for(const Metrics& m, bool keyboard) {
     at.left = at.right = {x, top, right - x, bottom - top};
     return at;
   }
-  // Columns keep the proportions of the drawn grid: main 107.5 to side 80 on 218 mm, and no wider side than is of use.
+  // Columns keep the proportions of the drawn grid: main 107.5 to side 80 on 218 mm, and no wider
+  // side than is of use.
   const float side_w = small ? 50.0F : std::clamp(80.0F * w / 218.2F, 70.0F, 130.0F);
   at.side = {right - side_w, top, side_w, bottom - top};
   at.main = {x, top, at.side.x - (small ? 3.5F : 4.0F) - x, bottom - top};
   const float left_w = small ? 44.0F : std::clamp(67.0F * w / 218.2F, 60.0F, 110.0F);
   at.left = {x, top, left_w, bottom - top};
-  at.right = {x + left_w + (small ? 3.0F : 4.5F), top, right - x - left_w - (small ? 3.0F : 4.5F), bottom - top};
+  at.right = {x + left_w + (small ? 3.0F : 4.5F), top, right - x - left_w - (small ? 3.0F : 4.5F),
+              bottom - top};
   return at;
 }
 
@@ -98,7 +100,12 @@ void draw_tag(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   const Rect r = at.tag;
   const float cut = 3.2F;
-  ui.polygon({{r.x, r.y}, {r.right() - cut, r.y}, {r.right(), r.y + cut}, {r.right(), r.bottom() - cut}, {r.right() - cut, r.bottom()}, {r.x, r.bottom()}},
+  ui.polygon({{r.x, r.y},
+              {r.right() - cut, r.y},
+              {r.right(), r.y + cut},
+              {r.right(), r.bottom() - cut},
+              {r.right() - cut, r.bottom()},
+              {r.x, r.bottom()}},
              t.ink);
   ui.disc(r.right() - 4, r.y + r.h / 2, 1.5F, t.paper);
   const job::Job* job = state.current();
@@ -148,8 +155,8 @@ void draw_heading(Ui& ui, const Layout& at, std::string_view title, std::string_
   ui.hline(at.tag.w, r.bottom() + 0.1F, ui.metrics().width() - at.tag.w, 0.35F, t.ink);
 }
 
-void draw_rule(Ui& ui, const Layout& at, const std::vector<RuleSection>& sections, std::string_view here, std::string_view menu,
-               Do on_tap, Actions& out) {
+void draw_rule(Ui& ui, const Layout& at, const std::vector<RuleSection>& sections,
+               std::string_view here, std::string_view menu, Do on_tap, Actions& out) {
   const Theme& t = ui.theme();
   const Rect r = at.rule;
   if (sections.empty() || r.h <= 0) return;
@@ -167,12 +174,14 @@ void draw_rule(Ui& ui, const Layout& at, const std::vector<RuleSection>& section
       if (!sections[i].done) ui.frame(tick, 0.3F, t.ink);
       const int steps = std::min(sections[i].steps, 9);
       for (int s = 1; s <= steps; ++s) {
-        ui.hline(right - 2.0F, y + pitch * static_cast<float>(s) / static_cast<float>(steps + 1), 1.4F, 0.2F, t.ink);
+        ui.hline(right - 2.0F, y + pitch * static_cast<float>(s) / static_cast<float>(steps + 1),
+                 1.4F, 0.2F, t.ink);
       }
     }
     return;
   }
-  const float pitch = std::min(at.form == Form::wide || at.form == Form::tall ? 16.1F : 9.9F, r.h / n);
+  const float pitch =
+      std::min(at.form == Form::wide || at.form == Form::tall ? 16.1F : 9.9F, r.h / n);
   const bool narrow = pitch < 15;  // then the rule as a whole is one key
   const float high = narrow ? r.h : pitch * n;
   ui.fill({0, r.y, 0.8F, std::min(r.h, high)}, t.ink);
@@ -195,19 +204,25 @@ void draw_rule(Ui& ui, const Layout& at, const std::vector<RuleSection>& section
       const bool middle = k * 2 == steps + 1;
       const float reach = middle ? 2.4F : 1.7F;
       const float from = is_here ? 1.9F : 0.8F;
-      if (reach > from) ui.hline(from, y + 1.5F + (pitch - 1.5F) * static_cast<float>(k) / static_cast<float>(steps + 1), reach - from, 0.2F, t.ink);
+      if (reach > from)
+        ui.hline(from,
+                 y + 1.5F + (pitch - 1.5F) * static_cast<float>(k) / static_cast<float>(steps + 1),
+                 reach - from, 0.2F, t.ink);
     }
     // Labels may run a little past the long tick: the column beside begins 3.5 further on.
     const float x = 3.2F;
-    ui.text_in(x, y + 6.2F, r.w - x + 1.6F, is_here ? Type::small_bold : Type::small, is_here ? t.accent : t.ink, s.label);
+    ui.text_in(x, y + 6.2F, r.w - x + 1.6F, is_here ? Type::small_bold : Type::small,
+               is_here ? t.accent : t.ink, s.label);
     if (!narrow) ui.text_in(x, y + 11.4F, r.w - x + 1.6F, Type::small, t.muted, s.count);
-    if (!narrow && ui.target("rule:" + s.key, field)) out.push_back({on_tap, on_tap == Do::menu && s.key == "words" ? "" : s.key});
+    if (!narrow && ui.target("rule:" + s.key, field))
+      out.push_back({on_tap, on_tap == Do::menu && s.key == "words" ? "" : s.key});
   }
   if (!narrow) ui.hline(0, r.y + pitch * n, 8, 0.3F, t.ink);
   if (narrow && ui.target("rule", r)) out.push_back({Do::menu, std::string(menu)});
 }
 
-void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys, const StripKey& primary, bool primary_on, Actions& out) {
+void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys,
+                const StripKey& primary, bool primary_on, Actions& out) {
   const Theme& t = ui.theme();
   const Rect r = at.strip;
   if (r.h <= 0) return;
@@ -215,13 +230,21 @@ void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys, con
   ui.hline(0, r.y, r.w, 0.5F, t.ink);
   const bool phone = at.form == Form::phone;
   const bool narrow_phone = phone && r.w < 100;
-  const float primary_w = narrow_phone ? 29.5F : at.form == Form::small ? 42.0F : at.form == Form::tall ? 46.0F : 60.0F;
+  const float primary_w = narrow_phone             ? 29.5F
+                          : at.form == Form::small ? 42.0F
+                          : at.form == Form::tall  ? 46.0F
+                                                   : 60.0F;
   const float primary_h = phone ? 19.0F : r.h - 2;
-  const Rect main{r.right() - primary_w - 1, r.y + (phone ? 1.5F : 1.0F), primary_w - (narrow_phone ? 0.5F : 0), primary_h};
+  const Rect main{r.right() - primary_w - 1, r.y + (phone ? 1.5F : 1.0F),
+                  primary_w - (narrow_phone ? 0.5F : 0), primary_h};
   const float room = main.x - (narrow_phone ? 1.0F : 0.0F);
   // Back keeps the far left and its width; the rest share what is left.
-  const float back_w = narrow_phone ? 15.6F : at.form == Form::small ? 24.3F : at.form == Form::tall ? 22.0F : 30.2F;
-  const float other_w = keys.size() > 1 ? (room - back_w) / static_cast<float>(keys.size() - 1) : room - back_w;
+  const float back_w = narrow_phone             ? 15.6F
+                       : at.form == Form::small ? 24.3F
+                       : at.form == Form::tall  ? 22.0F
+                                                : 30.2F;
+  const float other_w =
+      keys.size() > 1 ? (room - back_w) / static_cast<float>(keys.size() - 1) : room - back_w;
   float x = 0;
   for (std::size_t i = 0; i < keys.size(); ++i) {
     const float w = i == 0 ? back_w : other_w;
@@ -234,19 +257,23 @@ void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys, con
       const float base = r.y + r.h - 4.5F;
       const float mid = x + w / 2;
       if (keys[i].id == "more") {
-        for (const float dy : {6.4F, 9.0F, 11.6F}) ui.hline(mid - 2.6F, r.y + dy, 5.2F, 0.6F, t.ink);
+        for (const float dy : {6.4F, 9.0F, 11.6F})
+          ui.hline(mid - 2.6F, r.y + dy, 5.2F, 0.6F, t.ink);
       } else if (i == 0) {
         ui.triangle(mid - 2.0F, r.y + 9, mid + 2.0F, r.y + 6.2F, mid + 2.0F, r.y + 11.8F, t.ink);
       } else if (!keys[i].mark.empty()) {
         ui.text(mid, r.y + 12.2F, Type::line_bold, t.ink, keys[i].mark, Align::centre);
       }
       const bool bare = i > 0 && keys[i].mark.empty();
-      ui.text_in(mid, bare ? r.y + r.h / 2 + 1.5F : base, w - 1, type, t.ink, keys[i].label, Align::centre);
+      ui.text_in(mid, bare ? r.y + r.h / 2 + 1.5F : base, w - 1, type, t.ink, keys[i].label,
+                 Align::centre);
     } else {
       const float base = r.y + r.h * 0.5F + ui.capitals(type) * 0.65F;
       if (i == 0) {
         const float ax = x + 4;
-        ui.triangle(ax, base - ui.capitals(type) / 2, ax + 3.2F, base - ui.capitals(type) / 2 - 2.9F, ax + 3.2F, base - ui.capitals(type) / 2 + 2.9F, t.ink);
+        ui.triangle(ax, base - ui.capitals(type) / 2, ax + 3.2F,
+                    base - ui.capitals(type) / 2 - 2.9F, ax + 3.2F,
+                    base - ui.capitals(type) / 2 + 2.9F, t.ink);
         ui.text_in(ax + 5, base, w - 9, type, t.ink, keys[i].label);
       } else {
         ui.text_in(x + w / 2, base, w - 2, type, t.ink, keys[i].label, Align::centre);
@@ -259,9 +286,11 @@ void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys, con
   if (primary_on) {
     ui.fill(main, t.accent);
     if (ui.pressed(main)) ui.frame(main, 0.8F, t.on_accent);
-    const Type type = narrow_phone && ui.width(Type::title, primary.label) > main.w - 2 ? Type::small_bold : Type::title;
-    ui.text_in(main.x + main.w / 2, main.y + main.h / 2 + ui.capitals(type) / 2, main.w - (phone ? 2.0F : 14.0F), type, t.on_accent,
-               primary.label, Align::centre);
+    const Type type = narrow_phone && ui.width(Type::title, primary.label) > main.w - 2
+                          ? Type::small_bold
+                          : Type::title;
+    ui.text_in(main.x + main.w / 2, main.y + main.h / 2 + ui.capitals(type) / 2,
+               main.w - (phone ? 2.0F : 14.0F), type, t.on_accent, primary.label, Align::centre);
     if (!phone) {
       const float ax = main.right() - 5.2F;
       const float ay = main.y + main.h / 2;
@@ -270,8 +299,8 @@ void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys, con
     if (ui.target("primary", main)) out.push_back(primary.action);
   } else {
     ui.frame(main, 0.3F, t.ink);
-    ui.text_in(main.x + main.w / 2, main.y + main.h / 2 + ui.capitals(Type::small_bold) / 2, main.w - 2, Type::small_bold, t.ink,
-               primary.label, Align::centre);
+    ui.text_in(main.x + main.w / 2, main.y + main.h / 2 + ui.capitals(Type::small_bold) / 2,
+               main.w - 2, Type::small_bold, t.ink, primary.label, Align::centre);
   }
 }
 

@@ -1,4 +1,5 @@
-// Job: the line takes everything; tokens of what was understood hang from it; parked jobs left, results right.
+// Job: the line takes everything; tokens of what was understood hang from it; parked jobs left,
+// results right.
 #include <algorithm>
 
 #include "viewer/screens/screens.h"
@@ -64,7 +65,8 @@ void draw_line(Ui& ui, Rect r, const State& state, bool separator_clear, Actions
     shown.remove_prefix(at);
   }
   if (text.empty() && !state.typing) {
-    ui.text_in(r.x, base, room, Type::line, t.muted, ui.metrics().form() == Form::wide ? "Car, complaint or code" : "Car, words, code");
+    ui.text_in(r.x, base, room, Type::line, t.muted,
+               ui.metrics().form() == Form::wide ? "Car, complaint or code" : "Car, words, code");
   } else {
     ui.push_clip(field);
     ui.text(r.x, base, Type::line, t.ink, shown);
@@ -73,7 +75,8 @@ void draw_line(Ui& ui, Rect r, const State& state, bool separator_clear, Actions
       const std::size_t hidden = text.size() - shown.size();
       const std::size_t caret = state.line.caret() > hidden ? state.line.caret() - hidden : 0;
       const float cx = r.x + ui.width(Type::line, shown.substr(0, caret)) + 0.7F;
-      ui.vline(cx, base - ui.capitals(Type::line) - 1.5F, ui.capitals(Type::line) + 3, 0.6F, t.accent);
+      ui.vline(cx, base - ui.capitals(Type::line) - 1.5F, ui.capitals(Type::line) + 3, 0.6F,
+               t.accent);
     }
   }
   if (ui.target("line", field)) out.push_back({Do::focus_line, {}});
@@ -95,16 +98,21 @@ void draw_tokens(Ui& ui, Rect r, const State& state, Actions& out) {
     const TokenView& token = tokens[i];
     const Type big = token.real ? Type::small_bold : Type::small;
     const std::string small = phone ? token.small.substr(0, token.small.find(',')) : token.small;
-    const float w = std::min(std::max(least, std::max(ui.width(Type::small, small), ui.width(big, token.big)) + 6), r.w * 0.6F);
+    const float w = std::min(
+        std::max(least, std::max(ui.width(Type::small, small), ui.width(big, token.big)) + 6),
+        r.w * 0.6F);
     if (x + w > r.right() + 0.5F) {
-      if (token.real) ui.text_in(x + 1, r.y + 5.0F, r.right() - x - 1, Type::small, t.muted, "+" + std::to_string(tokens.size() - i));
+      if (token.real)
+        ui.text_in(x + 1, r.y + 5.0F, r.right() - x - 1, Type::small, t.muted,
+                   "+" + std::to_string(tokens.size() - i));
       break;
     }
     ui.vline(x, r.y, r.h, 0.5F, token.real ? t.accent : t.ink);
     ui.text_in(x + 2.4F, r.y + 5.5F, w - 4, Type::small, t.muted, small);
     ui.text_in(x + 2.4F, r.y + 11.7F, w - 3, big, t.ink, token.big);
     const Rect field{x, r.y, w, r.h};
-    if (token.real && ui.target("token:" + token.key, field)) out.push_back({Do::drop_token, token.key});
+    if (token.real && ui.target("token:" + token.key, field))
+      out.push_back({Do::drop_token, token.key});
     if (!token.real && ui.target("token:add", field)) out.push_back({Do::focus_line, {}});
     x += w;
   }
@@ -126,7 +134,8 @@ std::vector<Run> title_runs(const search::Hit& hit) {
 }
 
 // A title in one line of two weights, cut with an ellipsis.
-void one_line(Ui& ui, float x, float base, float w, Type regular, Colour colour, const std::vector<Run>& runs) {
+void one_line(Ui& ui, float x, float base, float w, Type regular, Colour colour,
+              const std::vector<Run>& runs) {
   for (const Run& run : runs) {
     const Type type = run.bold ? bold_of(regular) : regular;
     const float wide = ui.width(type, run.text);
@@ -141,7 +150,8 @@ void one_line(Ui& ui, float x, float base, float w, Type regular, Colour colour,
 
 // The row has room for the verdict; which other model it is stands on the tip.
 std::string row_words(const search::FitResult& fit) {
-  return fit.verdict == search::FitVerdict::other_model ? fit.words.substr(0, fit.words.find(':')) : fit.words;
+  return fit.verdict == search::FitVerdict::other_model ? fit.words.substr(0, fit.words.find(':'))
+                                                        : fit.words;
 }
 
 struct RowSize {
@@ -156,15 +166,18 @@ void result_row(Ui& ui, Rect r, const search::Hit& hit, RowSize size, Actions& o
   const std::vector<Run> runs = title_runs(hit);
   if (size.compact) {
     const float word_w = 30;
-    one_line(ui, r.x, r.y + r.h / 2 + ui.capitals(Type::text) / 2, r.w - word_w - 2, Type::text, t.ink, runs);
-    ui.text_in(r.right(), r.y + r.h / 2 + ui.capitals(Type::small_bold) / 2, word_w, Type::small_bold, t.ink, row_words(hit.fit), Align::right);
+    one_line(ui, r.x, r.y + r.h / 2 + ui.capitals(Type::text) / 2, r.w - word_w - 2, Type::text,
+             t.ink, runs);
+    ui.text_in(r.right(), r.y + r.h / 2 + ui.capitals(Type::small_bold) / 2, word_w,
+               Type::small_bold, t.ink, row_words(hit.fit), Align::right);
   } else if (size.stacked) {
     if (size.h < 18) {
       one_line(ui, r.x, r.y + 5.9F, r.w, Type::text, t.ink, runs);
       fit_dot(ui, r.x, r.y + 11.8F, r.w, hit.fit, hit.why_line);
     } else {
       const float high = ui.paragraph(r.x, r.y + 2.0F, r.w, Type::text, t.ink, runs, 2);
-      fit_dot(ui, r.x, r.y + 2.0F + high + ui.capitals(Type::small) + 0.4F, r.w, hit.fit, hit.why_line);
+      fit_dot(ui, r.x, r.y + 2.0F + high + ui.capitals(Type::small) + 0.4F, r.w, hit.fit,
+              hit.why_line);
     }
   } else {
     const bool room = r.w > 100;
@@ -175,13 +188,15 @@ void result_row(Ui& ui, Rect r, const search::Hit& hit, RowSize size, Actions& o
     one_line(ui, r.x, r.y + base, r.w, Type::title_regular, t.ink, runs);
     const float mark_x = word_x - 27;
     const bool mark = hit.fit.verdict != search::FitVerdict::no_vehicle && r.w > 70;
-    ui.text_in(r.x, r.y + why, (mark ? mark_x - 5 : word_x - 2) - r.x, Type::small, t.muted, hit.why_line);
+    ui.text_in(r.x, r.y + why, (mark ? mark_x - 5 : word_x - 2) - r.x, Type::small, t.muted,
+               hit.why_line);
     if (mark) {
       search::FitResult fit = hit.fit;
       fit.words = row_words(fit);
       fit_mark(ui, mark_x, r.y + why - 1.5F, fit, word_x, word_w);
     } else {
-      ui.text_in(r.right(), r.y + why, word_w, Type::small_bold, t.ink, hit.fit.words, Align::right);
+      ui.text_in(r.right(), r.y + why, word_w, Type::small_bold, t.ink, hit.fit.words,
+                 Align::right);
     }
   }
   if (ui.target("hit:" + hit.tip.id, r)) out.push_back({Do::open_tip, hit.tip.id});
@@ -199,16 +214,19 @@ float header(Ui& ui, float x, float y, float w, std::string_view left, std::stri
 std::string count_words(const State& state) {
   const search::Answer& a = state.answer;
   if (a.hits.empty()) return {};
-  if (a.fitting == 0 && a.without_vehicle == 0) return std::to_string(a.hits.size()) + (a.hits.size() == 1 ? " tip" : " tips");
+  if (a.fitting == 0 && a.without_vehicle == 0)
+    return std::to_string(a.hits.size()) + (a.hits.size() == 1 ? " tip" : " tips");
   std::string out = std::to_string(a.fitting) + (a.fitting == 1 ? " fits" : " fit") + " this car";
-  if (a.without_vehicle > 0) out += ", " + std::to_string(a.without_vehicle) + " more without the vehicle";
+  if (a.without_vehicle > 0)
+    out += ", " + std::to_string(a.without_vehicle) + " more without the vehicle";
   return out;
 }
 
 void demo_band(Ui& ui, float x, float& y, float w) {
   const Theme& t = ui.theme();
   const float text_x = x + 10.5F;
-  const float text_h = ui.paragraph_height(w - 12, Type::small_bold, "Demo shop: never use these values on a vehicle");
+  const float text_h = ui.paragraph_height(w - 12, Type::small_bold,
+                                           "Demo shop: never use these values on a vehicle");
   const float h = std::max(13.0F, text_h + 3.5F);
   ui.fill({x, y, w, h}, t.caution);
   if (t.caution_lines) {
@@ -216,7 +234,8 @@ void demo_band(Ui& ui, float x, float& y, float w) {
     ui.hline(x, y + h, w, 0.5F, t.on_caution);
   }
   caution_sign(ui, x + 1.8F, y + h / 2 - 3, 7, t.on_caution, t.caution);
-  ui.paragraph(text_x, y + (h - text_h) / 2 + 1.0F, w - 12, Type::small_bold, t.on_caution, "Demo shop: never use these values on a vehicle");
+  ui.paragraph(text_x, y + (h - text_h) / 2 + 1.0F, w - 12, Type::small_bold, t.on_caution,
+               "Demo shop: never use these values on a vehicle");
   y += h + 2;
 }
 
@@ -226,7 +245,8 @@ void parked_list(Ui& ui, Rect r, const State& state, Actions& out) {
   for (const job::Job& j : state.jobs) {
     if (j.state == job::State::parked) parked.push_back(&j);
   }
-  float y = header(ui, r.x, r.y, r.w, "Parked jobs", parked.empty() ? "none" : std::to_string(parked.size()));
+  float y = header(ui, r.x, r.y, r.w, "Parked jobs",
+                   parked.empty() ? "none" : std::to_string(parked.size()));
   const float row_h = 18.3F;
   const Rect view{r.x, y, r.w, r.bottom() - y};
   const float top = ui.begin_scroll("parked", view);
@@ -250,15 +270,16 @@ void parked_list(Ui& ui, Rect r, const State& state, Actions& out) {
   const Rect fresh{r.x, at, r.w, 15};
   if (ui.pressed(fresh)) ui.fill(fresh, t.face);
   ui.text(r.x, at + 9.3F, Type::small_bold, t.accent, "New job");
-  ui.triangle(r.right() - 1, at + 7.6F, r.right() - 3.6F, at + 5.2F, r.right() - 3.6F, at + 10.0F, t.accent);
+  ui.triangle(r.right() - 1, at + 7.6F, r.right() - 3.6F, at + 5.2F, r.right() - 3.6F, at + 10.0F,
+              t.accent);
   if (ui.target("new job", fresh)) out.push_back({Do::new_job, {}});
   at += 15;
   ui.end_scroll(at - top);
 }
 
 // A line that leads somewhere, such as "Write it".
-float lead_row(Ui& ui, float x, float y, float w, std::string_view id, std::string_view title, std::string_view note, Action action,
-               Actions& out) {
+float lead_row(Ui& ui, float x, float y, float w, std::string_view id, std::string_view title,
+               std::string_view note, Action action, Actions& out) {
   const Theme& t = ui.theme();
   const Rect r{x, y, w, 15};
   if (ui.pressed(r)) ui.fill(r, t.face);
@@ -303,8 +324,10 @@ void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
   std::string right = count_words(state);
   if (form == Form::phone) right = std::to_string(a.hits.size()) + " tips";
   std::string left = "Tips";
-  if (tight && form == Form::phone && !a.understood.vehicle.empty()) left = a.understood.vehicle.text();
-  if (!a.all_words) left = form == Form::phone ? "Some of the words" : "Tips with some of the words";
+  if (tight && form == Form::phone && !a.understood.vehicle.empty())
+    left = a.understood.vehicle.text();
+  if (!a.all_words)
+    left = form == Form::phone ? "Some of the words" : "Tips with some of the words";
   if (typing && form != Form::phone) {
     ui.hline(r.x, y, r.w, 0.5F, t.ink);  // while typing every millimetre goes to the rows
   } else if (tight) {
@@ -322,14 +345,18 @@ void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
     if (!state.answered) return;  // still looking; an empty word must not flash
     float at = y + 3;
     std::string what;
-    for (const search::Token& token : a.understood.tokens) what += (what.empty() ? "" : " + ") + token.shown;
+    for (const search::Token& token : a.understood.tokens)
+      what += (what.empty() ? "" : " + ") + token.shown;
     if (what.empty() && job != nullptr) what = job->vehicle.text();
-    at += ui.paragraph(r.x, at, r.w, Type::title_regular, t.ink, std::vector<Run>{{"Nothing for ", false}, {what + ".", true}});
+    at += ui.paragraph(r.x, at, r.w, Type::title_regular, t.ink,
+                       std::vector<Run>{{"Nothing for ", false}, {what + ".", true}});
     if (a.without_vehicle > 0) {
-      at += ui.paragraph(r.x, at, r.w, Type::title_regular, t.ink, "Without the vehicle: " + std::to_string(a.without_vehicle));
+      at += ui.paragraph(r.x, at, r.w, Type::title_regular, t.ink,
+                         "Without the vehicle: " + std::to_string(a.without_vehicle));
     }
     at += 3;
-    lead_row(ui, r.x, at, r.w, "write it", "Write it", "with the line filled in", {Do::write_new, {}}, out);
+    lead_row(ui, r.x, at, r.w, "write it", "Write it", "with the line filled in",
+             {Do::write_new, {}}, out);
     return;
   }
   RowSize size{18.3F, false, false};
@@ -347,7 +374,9 @@ void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
     at += size.h;
   }
   // Never a dead end: what is missing can be written.
-  at += lead_row(ui, r.x, at + 2, r.w, "write it", "Not here? Write it", "with the line filled in", {Do::write_new, {}}, out) + 2;
+  at += lead_row(ui, r.x, at + 2, r.w, "write it", "Not here? Write it", "with the line filled in",
+                 {Do::write_new, {}}, out) +
+        2;
   ui.end_scroll(at - top);
 }
 
@@ -362,10 +391,14 @@ std::vector<RuleSection> job_rule(const State& state) {
   std::string vehicle = v.year > 0 ? std::to_string(v.year) : v.model;
   out.push_back({"vehicle", "Vehicle", vehicle, !v.empty(), 3});
   out.push_back({"words", "Words", u.words.empty() ? "" : u.words.front(), !u.words.empty(), 3});
-  out.push_back({"code", "Code", u.codes.empty() ? "none yet" : u.codes.front(), !u.codes.empty(), 1});
-  out.push_back({"when", "When", job != nullptr ? answered(job->when) : "", job != nullptr && !job->when.empty(), 2});
-  out.push_back({"often", "Often", job != nullptr ? answered(job->often) : "", job != nullptr && !job->often.empty(), 3});
-  out.push_back({"after", "After", job != nullptr ? answered(job->after) : "", job != nullptr && !job->after.empty(), 2});
+  out.push_back(
+      {"code", "Code", u.codes.empty() ? "none yet" : u.codes.front(), !u.codes.empty(), 1});
+  out.push_back({"when", "When", job != nullptr ? answered(job->when) : "",
+                 job != nullptr && !job->when.empty(), 2});
+  out.push_back({"often", "Often", job != nullptr ? answered(job->often) : "",
+                 job != nullptr && !job->often.empty(), 3});
+  out.push_back({"after", "After", job != nullptr ? answered(job->after) : "",
+                 job != nullptr && !job->after.empty(), 2});
   return out;
 }
 
@@ -391,7 +424,8 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     if (!typing && !state.show_parked) {
       draw_tokens(ui, {at.main.x, y, at.main.w, 13.6F}, state, out);
       y += 16;
-      if ((state.demo || state.shop.demo) && state.line.empty()) demo_band(ui, at.main.x, y, at.main.w);
+      if ((state.demo || state.shop.demo) && state.line.empty())
+        demo_band(ui, at.main.x, y, at.main.w);
     }
     const Rect rest{at.main.x, y, at.main.w, at.main.bottom() - y};
     if (state.show_parked) {
@@ -411,7 +445,8 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
       draw_tokens(ui, {at.heading.x, under, width - at.heading.x, token_h}, state, out);
       if (!small && at.form == Form::wide) {
         // The shop and whether all is kept, under the tag.
-        ui.text_in(at.left.x, 20.4F, at.tag.w - at.left.x - 1, Type::small, t.muted, state.shop.name.empty() ? "Baylore" : state.shop.name);
+        ui.text_in(at.left.x, 20.4F, at.tag.w - at.left.x - 1, Type::small, t.muted,
+                   state.shop.name.empty() ? "Baylore" : state.shop.name);
         const std::string standing = state.shop_gone          ? "copy of " + state.copy_time
                                      : state.building.empty() ? "all saved"
                                                               : state.building.front();
@@ -429,7 +464,9 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
       } else {
         Rect top = all;
         if (state.demo || state.shop.demo) demo_band(ui, top.x, top.y, top.w);
-        const auto parked = std::count_if(state.jobs.begin(), state.jobs.end(), [](const job::Job& j) { return j.state == job::State::parked; });
+        const auto parked =
+            std::count_if(state.jobs.begin(), state.jobs.end(),
+                          [](const job::Job& j) { return j.state == job::State::parked; });
         const float parked_h = std::min(66.0F, 9 + 15 + 18.3F * static_cast<float>(parked) + 1);
         top.h = all.bottom() - top.y - parked_h - 3;
         results(ui, top, state, false, out);
@@ -441,7 +478,8 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
       left.h = at.left.bottom() - y;
       Rect right{at.right.x, y, at.right.w, at.right.bottom() - y};
       if (state.demo || state.shop.demo) {
-        // Over the narrow column where it is wide enough; on the small panel over the tips, until something is typed.
+        // Over the narrow column where it is wide enough; on the small panel over the tips, until
+        // something is typed.
         Rect& under_band = small ? right : left;
         if (!small || state.line.empty()) {
           float band_y = under_band.y;
@@ -456,15 +494,24 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   }
   if (typing) return;
   const std::size_t parked = static_cast<std::size_t>(
-      std::count_if(state.jobs.begin(), state.jobs.end(), [](const job::Job& j) { return j.state == job::State::parked; }));
-  const StripKey primary{"primary", state.line.empty() && state.answer.hits.empty() ? "Search" : "Open tip",
-                         state.line.empty() && state.answer.hits.empty() ? Action{Do::focus_line, {}} : Action{Do::open_best, {}}, {}};
+      std::count_if(state.jobs.begin(), state.jobs.end(),
+                    [](const job::Job& j) { return j.state == job::State::parked; }));
+  const StripKey primary{"primary",
+                         state.line.empty() && state.answer.hits.empty() ? "Search" : "Open tip",
+                         state.line.empty() && state.answer.hits.empty()
+                             ? Action{Do::focus_line, {}}
+                             : Action{Do::open_best, {}},
+                         {}};
   const bool on = state.line.empty() || !state.answer.hits.empty();
   if (at.form == Form::phone) {
-    draw_strip(ui, at,
-               {{"more", "More", {Do::menu, "job"}, ""},
-                {"parked", state.show_parked ? "tips" : "parked", {Do::show_parked, {}}, state.show_parked ? std::to_string(state.answer.hits.size()) : std::to_string(parked)}},
-               primary, on, out);
+    draw_strip(
+        ui, at,
+        {{"more", "More", {Do::menu, "job"}, ""},
+         {"parked",
+          state.show_parked ? "tips" : "parked",
+          {Do::show_parked, {}},
+          state.show_parked ? std::to_string(state.answer.hits.size()) : std::to_string(parked)}},
+        primary, on, out);
   } else {
     draw_strip(ui, at,
                {{"back", "Back", {Do::back, {}}, ""},

@@ -28,7 +28,8 @@ CapRow letters(std::string_view row) {
 
 const Cap kErase{"erase", {Do::erase, {}}, 1.5F, false};
 
-std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multiline, std::string_view done, const Action& on_done) {
+std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multiline,
+                            std::string_view done, const Action& on_done) {
   std::vector<CapRow> rows;
   const Cap page{numbers ? "abc" : "123", {Do::key_page, {}}, 1, false};
   const Cap finish{std::string(done), on_done, 2, true};
@@ -36,14 +37,19 @@ std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multilin
   const Cap line{"new line", {Do::enter, {}}, 2, false};
   if (phone_alphabetical) {
     if (numbers) {
-      rows = {letters("123456"), letters("7890.,"), letters("-/:()+"), letters("°·ΩµV%"), letters("#|!=<>")};
+      rows = {letters("123456"), letters("7890.,"), letters("-/:()+"), letters("°·ΩµV%"),
+              letters("#|!=<>")};
     } else {
-      rows = {letters("abcdef"), letters("ghijkl"), letters("mnopqr"), letters("stuvwx"), letters("yz-.")};
+      rows = {letters("abcdef"), letters("ghijkl"), letters("mnopqr"), letters("stuvwx"),
+              letters("yz-.")};
     }
     CapRow& last = rows.back();
     while (last.size() > 4) last.pop_back();
     last.push_back({"erase", {Do::erase, {}}, 2, false});
-    rows.push_back(multiline ? CapRow{page, {"space", {Do::type, " "}, 2, false}, {"line", {Do::enter, {}}, 1, false}, finish}
+    rows.push_back(multiline ? CapRow{page,
+                                      {"space", {Do::type, " "}, 2, false},
+                                      {"line", {Do::enter, {}}, 1, false},
+                                      finish}
                              : CapRow{page, space, finish});
     return rows;
   }
@@ -70,10 +76,12 @@ std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multilin
 // Words of the shop that begin with what is being typed; three fit the row.
 std::vector<std::string> suggestions(const State& state, const TextBuffer& buffer) {
   std::string begun;
-  for (const char c : buffer.word_at_caret()) begun.push_back(c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c);
+  for (const char c : buffer.word_at_caret())
+    begun.push_back(c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c);
   std::vector<std::string> out;
   if (begun.size() < 2) return out;
-  for (auto at = std::lower_bound(state.words.begin(), state.words.end(), begun); at != state.words.end() && out.size() < 3; ++at) {
+  for (auto at = std::lower_bound(state.words.begin(), state.words.end(), begun);
+       at != state.words.end() && out.size() < 3; ++at) {
     if (!at->starts_with(begun)) break;
     if (*at != begun) out.push_back(*at);
   }
@@ -88,7 +96,8 @@ const TextBuffer& buffer_of(const State& state) {
 
 }  // namespace
 
-void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline, std::string_view done, Action on_done, Actions& out) {
+void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
+                   std::string_view done, Action on_done, Actions& out) {
   const Theme& t = ui.theme();
   const Rect r = at.keyboard;
   if (r.h <= 0) return;
@@ -96,7 +105,8 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
   ui.hline(0, r.y, r.w, 0.5F, t.ink);
   const bool phone = at.form == Form::phone;
   const bool alphabetical = phone && ui.metrics().hand != Hand::bare;
-  const std::vector<CapRow> rows = page_of(alphabetical, state.number_keys, multiline, done, on_done);
+  const std::vector<CapRow> rows =
+      page_of(alphabetical, state.number_keys, multiline, done, on_done);
   const float margin = phone ? 1.0F : 2.0F;
   const float gap = phone ? 1.0F : at.form == Form::wide ? 1.6F : 1.2F;
   float y = r.y + 1.2F;
@@ -109,7 +119,9 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
       const Rect field{static_cast<float>(i) * w, r.y, w, h};
       if (i > 0) ui.vline(field.x, r.y, 4.5F, 0.35F, t.ink);
       if (i >= words.size()) continue;
-      ui.text_in(field.x + w / 2, r.y + h / 2 + 2.0F, w - 2, i == 0 ? Type::small_bold : Type::small, i == 0 ? t.accent : t.ink, words[i], Align::centre);
+      ui.text_in(field.x + w / 2, r.y + h / 2 + 2.0F, w - 2,
+                 i == 0 ? Type::small_bold : Type::small, i == 0 ? t.accent : t.ink, words[i],
+                 Align::centre);
       if (ui.target("suggest:" + std::to_string(i), field)) out.push_back({Do::suggest, words[i]});
     }
     y = r.y + h + 0.6F;
@@ -139,8 +151,9 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
     ui.fill(p.rect, p.cap->accent ? t.accent : ui.pressed(p.rect) ? t.rule : t.face);
     ui.hline(p.rect.x, p.rect.bottom() - 0.17F, p.rect.w, 0.35F, t.ink);
     const Type type = word ? Type::small_bold : Type::title;
-    ui.text_in(p.rect.x + p.rect.w / 2, p.rect.y + p.rect.h / 2 + ui.capitals(type) / 2, p.rect.w - 0.6F, type,
-               p.cap->accent ? t.on_accent : t.ink, p.cap->label, Align::centre);
+    ui.text_in(p.rect.x + p.rect.w / 2, p.rect.y + p.rect.h / 2 + ui.capitals(type) / 2,
+               p.rect.w - 0.6F, type, p.cap->accent ? t.on_accent : t.ink, p.cap->label,
+               Align::centre);
   }
   // A touch between keys belongs to the nearest.
   float tx = 0;
@@ -160,7 +173,8 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
   if (best != nullptr) out.push_back(best->cap->action);
 }
 
-void draw_text_area(Ui& ui, Rect area, std::string_view id, const TextBuffer& buffer, bool caret, Actions& out) {
+void draw_text_area(Ui& ui, Rect area, std::string_view id, const TextBuffer& buffer, bool caret,
+                    Actions& out) {
   const Theme& t = ui.theme();
   const Type type = Type::text;
   const float pitch = ui.pitch(type);
@@ -181,24 +195,30 @@ void draw_text_area(Ui& ui, Rect area, std::string_view id, const TextBuffer& bu
     scroll.content = static_cast<float>(lines.size()) * pitch + 2;
     scroll.view = area.h;
     if (caret_top < scroll.offset) scroll.offset = caret_top;
-    if (caret_top + pitch + 1 > scroll.offset + area.h) scroll.offset = caret_top + pitch + 1 - area.h;
+    if (caret_top + pitch + 1 > scroll.offset + area.h)
+      scroll.offset = caret_top + pitch + 1 - area.h;
   }
   const float top = ui.begin_scroll(id, area);
   for (std::size_t i = 0; i < lines.size(); ++i) {
     const float y = top + static_cast<float>(i) * pitch;
     if (y > area.bottom() || y + pitch < area.y) continue;
     const float base = y + ui.capitals(type) + 1.2F;
-    const std::string_view words = std::string_view(buffer.text()).substr(lines[i].from, lines[i].to - lines[i].from);
+    const std::string_view words =
+        std::string_view(buffer.text()).substr(lines[i].from, lines[i].to - lines[i].from);
     ui.text(area.x, base, type, t.ink, words);
     if (caret && i == caret_line) {
-      const float cx = area.x + ui.width(type, words.substr(0, std::min(buffer.caret() - lines[i].from, words.size()))) + 0.2F;
+      const float cx =
+          area.x +
+          ui.width(type, words.substr(0, std::min(buffer.caret() - lines[i].from, words.size()))) +
+          0.2F;
       ui.vline(cx, y + 0.3F, pitch - 0.8F, 0.6F, t.accent);
     }
   }
   float tx = 0;
   float ty = 0;
   if (ui.take_tap(area, tx, ty)) {
-    const auto line = static_cast<std::size_t>(std::clamp(std::floor((ty - top) / pitch), 0.0F, static_cast<float>(lines.size() - 1)));
+    const auto line = static_cast<std::size_t>(
+        std::clamp(std::floor((ty - top) / pitch), 0.0F, static_cast<float>(lines.size() - 1)));
     std::size_t at = lines[line].from;
     float x = area.x;
     while (at < lines[line].to) {

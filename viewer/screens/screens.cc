@@ -17,6 +17,8 @@ bool types_here(const State& state) {
       return true;
     case Screen::tip:
     case Screen::menu:
+    case Screen::reading:
+    case Screen::adapter:
       break;
   }
   return false;
@@ -58,15 +60,21 @@ void draw_notice(Ui& ui, const Layout& at, const State& state, Actions& out) {
 
 // Hardware keys that mean the same everywhere.
 void hard_keys(Ui& ui, const State& state, Actions& out) {
+  if (state.screen == Screen::reading || state.screen == Screen::adapter) {
+    while (ui.take_key(HardKey::erase)) out.push_back({Do::digit_erase, {}});
+    if (ui.focus().empty() && ui.take_key(HardKey::enter)) {
+      out.push_back(state.screen == Screen::reading ? Action{Do::keep_reading, {}}
+                                                    : Action{Do::back, {}});
+    }
+    return;
+  }
   const bool types = types_here(state) || state.screen == Screen::job;
   if (ui.take_key(HardKey::escape)) out.push_back({Do::back, {}});
   if (!types) return;
-  const std::pair<HardKey, Do> kMoves[] = {{HardKey::erase, Do::erase},
-                                           {HardKey::erase_forward, Do::erase_forward},
-                                           {HardKey::left, Do::caret_left},
-                                           {HardKey::right, Do::caret_right},
-                                           {HardKey::home, Do::caret_home},
-                                           {HardKey::end, Do::caret_end}};
+  const std::pair<HardKey, Do> kMoves[] = {
+      {HardKey::erase, Do::erase},     {HardKey::erase_forward, Do::erase_forward},
+      {HardKey::left, Do::caret_left}, {HardKey::right, Do::caret_right},
+      {HardKey::home, Do::caret_home}, {HardKey::end, Do::caret_end}};
   for (const auto& [key, what] : kMoves) {
     while (ui.take_key(key)) out.push_back({what, {}});
   }
@@ -100,7 +108,8 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
   hard_keys(ui, state, out);
   scroll_keys(ui, state);
   draw_tag(ui, at, state, out);
-  const bool multiline = state.screen == Screen::write || (state.screen == Screen::ask && state.ask.multiline);
+  const bool multiline =
+      state.screen == Screen::write || (state.screen == Screen::ask && state.ask.multiline);
   const Action on_done = state.screen == Screen::job     ? Action{Do::enter, {}}
                          : state.screen == Screen::write ? Action{Do::write_fields, {}}
                                                          : Action{Do::ask_submit, {}};
@@ -120,9 +129,18 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
     case Screen::menu:
       menu_screen(ui, at, state, out);
       break;
+    case Screen::reading:
+      reading_screen(ui, at, state, out);
+      break;
+    case Screen::adapter:
+      adapter_screen(ui, at, state, out);
+      break;
   }
-  draw_keyboard(ui, at, state, multiline, state.screen == Screen::job ? "Search" : state.screen == Screen::write ? "Done" : "Keep", on_done,
-                out);
+  draw_keyboard(ui, at, state, multiline,
+                state.screen == Screen::job     ? "Search"
+                : state.screen == Screen::write ? "Done"
+                                                : "Keep",
+                on_done, out);
   draw_notice(ui, at, state, out);
 }
 

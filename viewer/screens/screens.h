@@ -1,4 +1,5 @@
-// One function per screen: plain state in, drawing and actions out. None of them keeps anything or asks anyone.
+// One function per screen: plain state in, drawing and actions out. None of them keeps anything or
+// asks anyone.
 #pragma once
 
 #include <string>
@@ -18,12 +19,12 @@ void draw_screens(Ui& ui, const State& state, Actions& out);
 struct Layout {
   Form form = Form::wide;
   Rect tag;
-  Rect heading;   // beside the tag; on a phone under it
-  Rect rule;      // left edge, or the mark at the right edge on a phone
-  Rect main;      // the wider column
-  Rect side;      // the narrower; on a tall panel the band pinned above the strip; empty on a phone
-  Rect left;      // of list screens
-  Rect right;     // of list screens
+  Rect heading;  // beside the tag; on a phone under it
+  Rect rule;     // left edge, or the mark at the right edge on a phone
+  Rect main;     // the wider column
+  Rect side;     // the narrower; on a tall panel the band pinned above the strip; empty on a phone
+  Rect left;     // of list screens
+  Rect right;    // of list screens
   Rect strip;
   Rect keyboard;  // empty when it is not shown
 };
@@ -34,6 +35,8 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void write_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void ask_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 
 // --- around them
@@ -42,14 +45,14 @@ struct RuleSection {
   std::string label;
   std::string count;  // "2 of 6"
   bool done = false;
-  int steps = 0;      // short ticks
+  int steps = 0;  // short ticks
 };
 std::vector<RuleSection> tip_rule(const State& state);
 std::vector<RuleSection> job_rule(const State& state);
 
 void draw_tag(Ui& ui, const Layout& at, const State& state, Actions& out);
-void draw_rule(Ui& ui, const Layout& at, const std::vector<RuleSection>& sections, std::string_view here, std::string_view menu,
-               Do on_tap, Actions& out);
+void draw_rule(Ui& ui, const Layout& at, const std::vector<RuleSection>& sections,
+               std::string_view here, std::string_view menu, Do on_tap, Actions& out);
 void draw_heading(Ui& ui, const Layout& at, std::string_view title, std::string_view under);
 
 struct StripKey {
@@ -59,13 +62,16 @@ struct StripKey {
   std::string mark;  // above the word on a phone: a number
 };
 // The first key is Back. The primary is drawn plain when it can do nothing now.
-void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys, const StripKey& primary, bool primary_on, Actions& out);
+void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys,
+                const StripKey& primary, bool primary_on, Actions& out);
 
 // The keyboard on the panel. `done` is its primary's label and action.
-void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline, std::string_view done, Action on_done, Actions& out);
+void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
+                   std::string_view done, Action on_done, Actions& out);
 
 // Text being typed, wrapped, with its caret; a tap places the caret.
-void draw_text_area(Ui& ui, Rect area, std::string_view id, const TextBuffer& buffer, bool caret, Actions& out);
+void draw_text_area(Ui& ui, Rect area, std::string_view id, const TextBuffer& buffer, bool caret,
+                    Actions& out);
 
 // --- helpers shared by screens
 // "14 Mar 2026" of an ISO date; the text itself when it is none.

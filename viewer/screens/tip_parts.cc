@@ -15,10 +15,12 @@ void blank(Ui& ui, Rect r, std::string_view why) {
   const Theme& t = ui.theme();
   ui.hline(r.x, r.y, r.w, 0.35F, t.ink);
   ui.hline(r.x, r.bottom(), r.w, 0.35F, t.ink);
-  for (int i = 1; i < 6; ++i) ui.hline(r.x, r.y + r.h * static_cast<float>(i) / 6, r.w, 0.2F, t.rule);
+  for (int i = 1; i < 6; ++i)
+    ui.hline(r.x, r.y + r.h * static_cast<float>(i) / 6, r.w, 0.2F, t.rule);
   const float w = std::min(ui.width(Type::small, why) + 6, r.w);
   ui.fill({r.x + (r.w - w) / 2, r.y + r.h / 2 - 2.6F, w, 5.2F}, t.paper);
-  ui.text_in(r.x + r.w / 2, r.y + r.h / 2 + 1.4F, r.w - 4, Type::small, t.muted, why, Align::centre);
+  ui.text_in(r.x + r.w / 2, r.y + r.h / 2 + 1.4F, r.w - 4, Type::small, t.muted, why,
+             Align::centre);
 }
 
 void draw_mark(Ui& ui, float px, float py, float x, float y, const std::string& label) {
@@ -29,22 +31,28 @@ void draw_mark(Ui& ui, float px, float py, float x, float y, const std::string& 
   ui.disc(px, py, 0.7F, t.ink);
   ui.disc(x, y, kRadius, number ? t.ink : t.paper);
   if (!number) ui.ring(x, y, kRadius, 0.45F, t.ink);
-  ui.text(x, y + ui.capitals(Type::small_bold) / 2, Type::small_bold, number ? t.paper : t.ink, label, Align::centre);
+  ui.text(x, y + ui.capitals(Type::small_bold) / 2, Type::small_bold, number ? t.paper : t.ink,
+          label, Align::centre);
 }
 
 // The largest pair of sizes at which the two torque figures stand side by side in `w`.
-std::pair<Type, Type> figure_types(Ui& ui, float w, bool pinned, const trade::TorqueFigure& one, const trade::TorqueFigure& two) {
+std::pair<Type, Type> figure_types(Ui& ui, float w, bool pinned, const trade::TorqueFigure& one,
+                                   const trade::TorqueFigure& two) {
   static constexpr std::pair<Type, Type> kPairs[] = {
-      {Type::torque, Type::torque}, {Type::bay, Type::bay},       {Type::torque, Type::number},  {Type::torque, Type::name},
-      {Type::bay, Type::number},    {Type::bay, Type::name},      {Type::number, Type::number},  {Type::number, Type::name},
-      {Type::number, Type::line_bold}, {Type::name, Type::line_bold}, {Type::line_bold, Type::line_bold}, {Type::title, Type::title},
+      {Type::torque, Type::torque},       {Type::bay, Type::bay},
+      {Type::torque, Type::number},       {Type::torque, Type::name},
+      {Type::bay, Type::number},          {Type::bay, Type::name},
+      {Type::number, Type::number},       {Type::number, Type::name},
+      {Type::number, Type::line_bold},    {Type::name, Type::line_bold},
+      {Type::line_bold, Type::line_bold}, {Type::title, Type::title},
   };
   const float units = ui.width(Type::small, one.unit) + ui.width(Type::small, two.unit) + 7.2F;
   // In the page the figures are smaller than beside it, but on a phone, where there is no side.
   const bool large = pinned || ui.metrics().form() == Form::phone;
   for (const auto& [first, second] : kPairs) {
     if (!large && ui.capitals(first) > ui.capitals(Type::number) + 0.1F) continue;
-    if (ui.width(first, one.number) + ui.width(second, two.number) + units <= w) return {first, second};
+    if (ui.width(first, one.number) + ui.width(second, two.number) + units <= w)
+      return {first, second};
   }
   return {Type::small_bold, Type::small_bold};
 }
@@ -58,19 +66,27 @@ std::string day_words(std::string_view iso) {
   int m = 0;
   int d = 0;
   if (std::sscanf(text.c_str(), "%4d-%2d-%2d", &y, &m, &d) != 3 || m < 1 || m > 12) return text;
-  return std::to_string(d) + " " + std::string(kMonths.substr(static_cast<std::size_t>(m - 1) * 3, 3)) + " " + std::to_string(y);
+  return std::to_string(d) + " " +
+         std::string(kMonths.substr(static_cast<std::size_t>(m - 1) * 3, 3)) + " " +
+         std::to_string(y);
 }
 
-std::string picture_key(const TipPage& page, const shop::Picture& picture) { return page.row.path + "\n" + picture.file; }
+std::string picture_key(const TipPage& page, const shop::Picture& picture) {
+  return page.row.path + "\n" + picture.file;
+}
 
-float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPage& page, const shop::Picture& picture, int caption_lines) {
+float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPage& page,
+                   const shop::Picture& picture, int caption_lines) {
   const Theme& t = ui.theme();
   const auto found = state.pictures.find(picture_key(page, picture));
-  const bool ready = found != state.pictures.end() && found->second.state == PictureView::State::ready;
-  const bool failed = found != state.pictures.end() && found->second.state == PictureView::State::failed;
+  const bool ready =
+      found != state.pictures.end() && found->second.state == PictureView::State::ready;
+  const bool failed =
+      found != state.pictures.end() && found->second.state == PictureView::State::failed;
   float w = at.w;
   float h = w * 0.6875F;
-  if (ready) h = w * static_cast<float>(found->second.height) / static_cast<float>(found->second.width);
+  if (ready)
+    h = w * static_cast<float>(found->second.height) / static_cast<float>(found->second.width);
   if (h > most) {
     w *= most / h;
     h = most;
@@ -78,7 +94,8 @@ float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPag
   const Rect box{at.x + (at.w - w) / 2, at.y, w, h};
   if (ready) {
     ui.picture(box, found->second.texture, found->second.drawing ? t.ink : Colour{255, 255, 255});
-    // Numbered marks stand off their point, outward from the picture's middle, so that they do not hide it.
+    // Numbered marks stand off their point, outward from the picture's middle, so that they do not
+    // hide it.
     for (const shop::Mark& m : picture.marks) {
       const float px = box.x + static_cast<float>(m.x) * box.w;
       const float py = box.y + static_cast<float>(m.y) * box.h;
@@ -100,7 +117,9 @@ float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPag
     ui.text_in(at.x, at.y + h + 5.2F, at.w, Type::small, t.muted, picture.caption);
     return h + 7.0F;
   }
-  return h + 0.8F + 1.4F + ui.paragraph(at.x, at.y + h + 2.2F, at.w, Type::small, t.muted, picture.caption, caption_lines);
+  return h + 0.8F + 1.4F +
+         ui.paragraph(at.x, at.y + h + 2.2F, at.w, Type::small, t.muted, picture.caption,
+                      caption_lines);
 }
 
 ExpectedWords expected_words(const trade::Expectation& e) {
@@ -118,7 +137,8 @@ ExpectedWords expected_words(const trade::Expectation& e) {
   return out;
 }
 
-float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page, const shop::Fastener& f, bool pinned) {
+float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page,
+                    const shop::Fastener& f, bool pinned) {
   const Theme& t = ui.theme();
   float y = at.y;
   std::string about;
@@ -128,15 +148,17 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page, co
   if (f.reuse == "yes") about += (about.empty() ? "" : ", ") + std::string("reuse");
   const float cap = ui.capitals(Type::small_bold);
   const bool narrow = at.w < 60;
-  const float about_w = narrow ? ui.width(Type::small, about.substr(0, about.find(','))) : ui.width(Type::small, about);
+  const float about_w = narrow ? ui.width(Type::small, about.substr(0, about.find(',')))
+                               : ui.width(Type::small, about);
   if (!pinned && ui.width(Type::title, f.name) + about_w + 4 > at.w) {
     y += ui.paragraph(at.x, y, at.w, Type::title, t.ink, f.name);
     ui.text_in(at.x, y + cap, at.w, Type::small, t.muted, about);
     y += 6;
   } else {
-    const float name_w = ui.text_in(at.x, y + cap + 0.3F, at.w - about_w - 3, Type::small_bold, t.ink, f.name);
-    ui.text_in(at.x + at.w, y + cap + 0.3F, at.w - name_w - 3, Type::small, t.muted, narrow ? about.substr(0, about.find(',')) : about,
-               Align::right);
+    const float name_w =
+        ui.text_in(at.x, y + cap + 0.3F, at.w - about_w - 3, Type::small_bold, t.ink, f.name);
+    ui.text_in(at.x + at.w, y + cap + 0.3F, at.w - name_w - 3, Type::small, t.muted,
+               narrow ? about.substr(0, about.find(',')) : about, Align::right);
     y += 5.4F;
   }
   // One-time fasteners stand out: a used one can let go.
@@ -164,18 +186,23 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page, co
     std::string order = trade::stages_in_words(*f.torque);
     if (!one.after.empty()) order += (order.empty() ? "" : " ") + one.after;
     if (!f.sequence.empty()) order += (order.empty() ? "order " : "; order ") + f.sequence;
-    const bool room = !pinned || ui.metrics().form() != Form::small;  // there the order stands in the page alone
-    if (!order.empty() && room) y += ui.paragraph(at.x, y, at.w, Type::small_bold, t.ink, order, pinned ? 2 : 0);
+    const bool room =
+        !pinned || ui.metrics().form() != Form::small;  // there the order stands in the page alone
+    if (!order.empty() && room)
+      y += ui.paragraph(at.x, y, at.w, Type::small_bold, t.ink, order, pinned ? 2 : 0);
   } else if (!f.torque_text.empty()) {
     y += ui.paragraph(at.x, y, at.w, Type::title, t.ink, f.torque_text);
   }
-  if (!pinned && !f.text.empty()) y += draw_prose(ui, at.x, y, at.w, Type::small, t.ink, prose_of(f.text));
+  if (!pinned && !f.text.empty())
+    y += draw_prose(ui, at.x, y, at.w, Type::small, t.ink, prose_of(f.text));
   const bool doubted = !page.questions.empty();
-  const std::string_view note = state.demo || state.shop.demo ? "Demo value: never use it on a vehicle."
-                                : doubted                    ? "In doubt until a lead settles it."
-                                : page.safety                ? "Safety-critical: the maker's value for this VIN decides."
-                                                             : "Shop's note; the maker's value decides.";
-  y += ui.paragraph(at.x, y, at.w, page.safety || doubted ? Type::small_bold : Type::small, page.safety ? t.ink : t.muted, note);
+  const std::string_view note =
+      state.demo || state.shop.demo ? "Demo value: never use it on a vehicle."
+      : doubted                     ? "In doubt until a lead settles it."
+      : page.safety                 ? "Safety-critical: the maker's value for this VIN decides."
+                                    : "Shop's note; the maker's value decides.";
+  y += ui.paragraph(at.x, y, at.w, page.safety || doubted ? Type::small_bold : Type::small,
+                    page.safety ? t.ink : t.muted, note);
   return y - at.y;
 }
 

@@ -8,7 +8,8 @@ namespace baylore::viewer {
 namespace {
 
 const WriteField& whole_field() {
-  static const WriteField kWhole{"whole", "The whole tip", "As it stands in the file", false, false};
+  static const WriteField kWhole{"whole", "The whole tip", "As it stands in the file", false,
+                                 false};
   return kWhole;
 }
 
@@ -29,7 +30,9 @@ float failure_band(Ui& ui, Rect r, const State& state, Actions& out) {
   const float h = text_h + 4 + (w.conflict ? 17 : 0);
   ui.fill({r.x, r.y, 2, h}, t.out_of_range);
   ui.paragraph(r.x + 5, r.y + 1.5F, r.w - 6, Type::small_bold, t.out_of_range, w.failure);
-  if (w.conflict && key(ui, "save as new", {r.x + 5, r.y + text_h + 2, std::min(r.w - 6, 80.0F), 15}, "Keep both: save mine beside it", Type::small_bold)) {
+  if (w.conflict &&
+      key(ui, "save as new", {r.x + 5, r.y + text_h + 2, std::min(r.w - 6, 80.0F), 15},
+          "Keep both: save mine beside it", Type::small_bold)) {
     out.push_back({Do::save_as_new, {}});
   }
   return h + 2;
@@ -53,7 +56,10 @@ void field_list(Ui& ui, Rect r, const State& state, Actions& out) {
     if (here) ui.fill({r.x, at, 1.2F, row_h}, t.accent);
     ui.text_in(r.x + 6, at + 6.1F, r.w - 7, Type::small_bold, here ? t.accent : t.ink, f.label);
     std::string first = value.substr(0, std::min<std::size_t>(value.find('\n'), 80));
-    ui.text_in(r.x + 6, at + 12.0F, r.w - 7, Type::small, t.muted, f.key == "whole" ? "plain text" : first.empty() ? "empty" : first);
+    ui.text_in(r.x + 6, at + 12.0F, r.w - 7, Type::small, t.muted,
+               f.key == "whole" ? "plain text"
+               : first.empty()  ? "empty"
+                                : first);
     ui.hline(r.x, at + row_h, r.w, 0.2F, t.rule);
     if (ui.target("field:" + f.key, field)) out.push_back({Do::write_field, f.key});
     at += row_h;
@@ -71,7 +77,9 @@ void field_text(Ui& ui, Rect r, const State& state, bool caret, Actions& out) {
   const Theme& t = ui.theme();
   const WriteField* f = field_of(state.write.field);
   if (f == nullptr) {
-    ui.paragraph(r.x, r.y + 2, r.w, Type::text, t.muted, "Choose a field. A title and some text make a good tip; the rest helps the next one.");
+    ui.paragraph(
+        r.x, r.y + 2, r.w, Type::text, t.muted,
+        "Choose a field. A title and some text make a good tip; the rest helps the next one.");
     return;
   }
   ui.text(r.x, r.y + 3.4F, Type::small_bold, t.accent, f->label);
@@ -91,9 +99,11 @@ void write_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   under += w.saving ? " · saving" : w.changed_at > 0 ? " · draft being kept" : " · draft kept";
   draw_heading(ui, at, title.empty() ? "New tip" : title, under);
   const bool typing = at.keyboard.h > 0;
-  const bool one_column = at.form == Form::phone || at.form == Form::tall || (at.form == Form::small && typing);
+  const bool one_column =
+      at.form == Form::phone || at.form == Form::tall || (at.form == Form::small && typing);
   if (one_column) {
-    Rect r = at.form == Form::phone ? at.main : Rect{3.5F, at.left.y, ui.metrics().width() - 7, at.left.h};
+    Rect r = at.form == Form::phone ? at.main
+                                    : Rect{3.5F, at.left.y, ui.metrics().width() - 7, at.left.h};
     const float used = failure_band(ui, r, state, out);
     r.y += used;
     r.h -= used;
@@ -115,13 +125,18 @@ void write_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   if (typing) return;
   const StripKey save{"primary", w.saving ? "Saving" : "Save", {Do::save_tip, {}}, ""};
   if (at.form == Form::phone) {
-    draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}, {"preview", "Preview", {Do::preview, {}}, ""}}, save, !w.saving, out);
+    draw_strip(
+        ui, at,
+        {{"back", "Back", {Do::back, {}}, ""}, {"preview", "Preview", {Do::preview, {}}, ""}}, save,
+        !w.saving, out);
   } else {
-    draw_strip(ui, at,
-               {{"back", "Back", {Do::back, {}}, ""},
-                {"whole", w.field == "whole" ? "Fields" : "Whole", w.field == "whole" ? Action{Do::write_fields, {}} : Action{Do::write_field, "whole"}, ""},
-                {"preview", "Preview", {Do::preview, {}}, ""}},
-               save, !w.saving, out);
+    draw_strip(
+        ui, at,
+        {{"back", "Back", {Do::back, {}}, ""},
+         {"whole", w.field == "whole" ? "Fields" : "Whole",
+          w.field == "whole" ? Action{Do::write_fields, {}} : Action{Do::write_field, "whole"}, ""},
+         {"preview", "Preview", {Do::preview, {}}, ""}},
+        save, !w.saving, out);
   }
 }
 
@@ -140,7 +155,8 @@ void ask_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   y += 2;
   draw_text_area(ui, {r.x, y, r.w, r.bottom() - y}, "ask text", state.ask.buffer, true, out);
   if (at.keyboard.h > 0) return;
-  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {"primary", "Keep", {Do::ask_submit, {}}, ""}, !state.ask.buffer.empty(), out);
+  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}},
+             {"primary", "Keep", {Do::ask_submit, {}}, ""}, !state.ask.buffer.empty(), out);
 }
 
 void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
@@ -157,18 +173,22 @@ void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   // Rows wider than the eye follows are no help: on a wide panel they stand in two columns.
   const bool two = r.w > 150 && state.menu.rows.size() > 4;
   const float w = two ? (r.w - 6) / 2 : r.w;
-  const float row_h = std::max(state.menu.what == "settings" ? 18.0F : 15.0F, ui.metrics().target());
+  const float row_h =
+      std::max(state.menu.what == "settings" ? 18.0F : 15.0F, ui.metrics().target());
   const float top = ui.begin_scroll("menu", r);
   const std::size_t half = two ? (state.menu.rows.size() + 1) / 2 : state.menu.rows.size();
   for (std::size_t i = 0; i < state.menu.rows.size(); ++i) {
     const MenuRow& row = state.menu.rows[i];
-    const Rect field{r.x + (i >= half ? w + 6 : 0), top + static_cast<float>(i >= half ? i - half : i) * row_h, w, row_h};
+    const Rect field{r.x + (i >= half ? w + 6 : 0),
+                     top + static_cast<float>(i >= half ? i - half : i) * row_h, w, row_h};
     if (ui.pressed(field)) ui.fill(field, t.face);
     if (row.marked) ui.fill({field.x, field.y, 1.9F, row_h}, t.accent);
     const float base = field.y + row_h / 2 + ui.capitals(Type::title) / 2;
     const float in = at.form == Form::phone ? 2.5F : 4.0F;
-    const float lw = ui.text_in(field.x + in, base, w - 2 * in, Type::title, row.marked ? t.accent : t.ink, row.label);
-    ui.text_in(field.right() - 1.5F, base, w - lw - in - 4, Type::small, t.muted, row.value, Align::right);
+    const float lw = ui.text_in(field.x + in, base, w - 2 * in, Type::title,
+                                row.marked ? t.accent : t.ink, row.label);
+    ui.text_in(field.right() - 1.5F, base, w - lw - in - 4, Type::small, t.muted, row.value,
+               Align::right);
     ui.hline(field.x, field.bottom(), w, 0.2F, t.rule);
     if (ui.target("row:" + row.id, field)) out.push_back({Do::choose, row.id});
   }

@@ -19,7 +19,7 @@
 namespace baylore::viewer {
 namespace {
 
-constexpr int kOften = 8;            // tips shown before anything is typed
+constexpr int kOften = 8;              // tips shown before anything is typed
 constexpr std::size_t kWords = 20000;  // for suggestions
 constexpr auto kDecodeLimit = std::chrono::milliseconds(6000);
 
@@ -30,8 +30,8 @@ void add_link(std::vector<TipLine>& to, const store::TipRow& row, const std::str
   to.push_back(TipLine{row.id, row.title, note});
 }
 
-TipPage page_of(const store::Store& store, const store::TipRow& row, std::string bytes, const search::Vehicle& vehicle,
-                const std::vector<shop::Question>& questions) {
+TipPage page_of(const store::Store& store, const store::TipRow& row, std::string bytes,
+                const search::Vehicle& vehicle, const std::vector<shop::Question>& questions) {
   TipPage page;
   page.row = row;
   page.tip = shop::read_tip(shop::Document::parse(bytes), row.path);
@@ -61,7 +61,8 @@ std::string clock_text() {
 }  // namespace
 
 struct Desk::Inside {
-  explicit Inside(DeskOptions o) : options(std::move(o)), disk(options.disk != nullptr ? *options.disk : files::real_disk()) {
+  explicit Inside(DeskOptions o)
+      : options(std::move(o)), disk(options.disk != nullptr ? *options.disk : files::real_disk()) {
     location = store::locate(options.shop, options.store_folder);
   }
 
@@ -119,15 +120,18 @@ struct Desk::Inside {
     std::sort(by_count.begin(), by_count.end());
     std::vector<TipLine> out;
     const auto add = [&](const store::TipRow& row, std::string note) {
-      if (out.size() < kOften && std::none_of(out.begin(), out.end(), [&](const TipLine& t) { return t.id == row.id; })) {
+      if (out.size() < kOften &&
+          std::none_of(out.begin(), out.end(), [&](const TipLine& t) { return t.id == row.id; })) {
         out.push_back(TipLine{row.id, row.title, std::move(note)});
       }
     };
     for (const auto& [n, id] : by_count) {
       const auto row = reader->find(id);
-      if (row && row->status == "current") add(*row, n == -1 ? "used once here" : "used " + std::to_string(-n) + " times here");
+      if (row && row->status == "current")
+        add(*row, n == -1 ? "used once here" : "used " + std::to_string(-n) + " times here");
     }
-    for (const store::TipRow& row : reader->newest(kOften)) add(row, row.system + (row.written.empty() ? "" : ", " + row.written));
+    for (const store::TipRow& row : reader->newest(kOften))
+      add(row, row.system + (row.written.empty() ? "" : ", " + row.written));
     return out;
   }
 
@@ -170,7 +174,8 @@ struct Desk::Inside {
     for (const files::Listed& file : *listed) {
       const std::string to = files::join(options.shop, file.path);
       if (file.status.folder || disk.status(to)) continue;
-      if (const auto bytes = disk.read(files::join(options.demo_source, file.path), files::kTextLimit)) {
+      if (const auto bytes =
+              disk.read(files::join(options.demo_source, file.path), files::kTextLimit)) {
         static_cast<void>(files::write_once(disk, to, *bytes));
       }
     }
@@ -212,7 +217,8 @@ struct Desk::Inside {
     }
   }
 
-  void write_tip(const std::string& draft, std::string path, const std::string& before, const std::string& text) {
+  void write_tip(const std::string& draft, std::string path, const std::string& before,
+                 const std::string& text) {
     shop::Document document = shop::Document::parse(text);
     if (document.value("id").empty()) document.set_value("id", files::new_id());
     shop::Tip tip = shop::read_tip(document, path);
@@ -268,14 +274,16 @@ Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(opt
   in.writer.post([&in] {
     in.read_waiting();
     for (Draft& draft : read_drafts(in.disk, in.options.state_folder)) {
-      in.emit(DraftRead{std::move(draft.id), std::move(draft.path), std::move(draft.before), std::move(draft.text)});
+      in.emit(DraftRead{std::move(draft.id), std::move(draft.path), std::move(draft.before),
+                        std::move(draft.text)});
     }
   });
   in.builder.post([&in] {
     if (!in.options.demo_source.empty()) in.copy_demo();
     in.build();
   });
-  in.watcher = std::make_unique<store::Watcher>(in.options.shop, [&in] { in.builder.post([&in] { in.build(); }, "build"); });
+  in.watcher = std::make_unique<store::Watcher>(
+      in.options.shop, [&in] { in.builder.post([&in] { in.build(); }, "build"); });
 }
 
 Desk::~Desk() {
@@ -308,10 +316,13 @@ void Desk::open_tip(std::string id, search::Vehicle vehicle) {
         Opened opened{id, std::nullopt};
         if (in.ready()) {
           if (const auto row = in.reader->find(id)) {
-            // The file itself when it is there, for it may be newer than the store; else the store's copy.
+            // The file itself when it is there, for it may be newer than the store; else the
+            // store's copy.
             auto text = shop::read_text(in.disk, in.options.shop, row->path);
-            std::optional<std::string> bytes = text ? std::optional(std::move(text.value())) : in.reader->bytes(row->doc);
-            if (bytes) opened.page = page_of(*in.reader, *row, std::move(*bytes), vehicle, in.questions);
+            std::optional<std::string> bytes =
+                text ? std::optional(std::move(text.value())) : in.reader->bytes(row->doc);
+            if (bytes)
+              opened.page = page_of(*in.reader, *row, std::move(*bytes), vehicle, in.questions);
           }
         }
         in.emit(std::move(opened));
@@ -338,39 +349,48 @@ void Desk::keep_draft(Draft draft) {
 
 void Desk::drop_draft(std::string id) {
   Inside& in = *inside_;
-  in.writer.post([&in, id = std::move(id)] { static_cast<void>(remove_draft(in.disk, in.options.state_folder, id)); });
+  in.writer.post([&in, id = std::move(id)] {
+    static_cast<void>(remove_draft(in.disk, in.options.state_folder, id));
+  });
 }
 
 void Desk::save_tip(std::string draft, std::string path, std::string before, std::string text) {
   Inside& in = *inside_;
-  in.writer.post([&in, draft = std::move(draft), path = std::move(path), before = std::move(before), text = std::move(text)] {
-    in.write_tip(draft, path, before, text);
-  });
+  in.writer.post([&in, draft = std::move(draft), path = std::move(path), before = std::move(before),
+                  text = std::move(text)] { in.write_tip(draft, path, before, text); });
 }
 
 void Desk::add_question(std::string tip, std::string who, std::string text) {
   Inside& in = *inside_;
-  shop::Record record{files::new_id(), files::now_text(), "question",
-                      {{"tip", std::move(tip)}, {"who", std::move(who)}, {"text", std::move(text)}}};
+  shop::Record record{
+      files::new_id(),
+      files::now_text(),
+      "question",
+      {{"tip", std::move(tip)}, {"who", std::move(who)}, {"text", std::move(text)}}};
   in.writer.post([&in, record = std::move(record)] { in.add_record(record); });
 }
 
 void Desk::settle_question(std::string question, std::string tip, std::string who) {
   Inside& in = *inside_;
-  shop::Record record{files::new_id(), files::now_text(), "settled",
-                      {{"refers", std::move(question)}, {"tip", std::move(tip)}, {"who", std::move(who)}}};
+  shop::Record record{
+      files::new_id(),
+      files::now_text(),
+      "settled",
+      {{"refers", std::move(question)}, {"tip", std::move(tip)}, {"who", std::move(who)}}};
   in.writer.post([&in, record = std::move(record)] { in.add_record(record); });
 }
 
 void Desk::decode(std::string key, std::string tip_path, std::string name, int max_side) {
   Inside& in = *inside_;
-  in.painter.post([&in, key = std::move(key), tip_path = std::move(tip_path), name = std::move(name), max_side] {
+  in.painter.post([&in, key = std::move(key), tip_path = std::move(tip_path),
+                   name = std::move(name), max_side] {
     const std::string path = shop::picture_path(in.disk, in.options.shop, tip_path, name);
     if (path.empty()) {
       in.emit(PictureDecoded{key, std::nullopt, "no photo: " + name});
       return;
     }
-    auto decoded = photo::decode_picture(in.options.photo_program, files::join(in.options.shop, path), max_side, kDecodeLimit);
+    auto decoded = photo::decode_picture(
+        in.options.photo_program, files::join(in.options.shop, path), max_side, kDecodeLimit);
     if (decoded) {
       in.emit(PictureDecoded{key, std::move(decoded.value()), {}});
     } else {
@@ -386,8 +406,9 @@ void Desk::start_shop(std::string folder, std::string name) {
     shop::Document document;
     document.set_value("name", name);
     const auto made = files::make_folders(in.disk, files::join(folder, "tips"));
-    const auto written = made ? files::write_once(in.disk, files::join(folder, "shop.md"), document.bytes())
-                              : files::Result<bool>(made.failure());
+    const auto written =
+        made ? files::write_once(in.disk, files::join(folder, "shop.md"), document.bytes())
+             : files::Result<bool>(made.failure());
     if (!written) event.failure = written.failure();
     in.emit(std::move(event));
   });
@@ -400,10 +421,12 @@ void Desk::look_again() {
 
 bool Desk::quiet() const {
   // In the order in which work hands on work: a build posts news, a save posts a build.
-  return inside_->writer.quiet() && inside_->builder.quiet() && inside_->painter.quiet() && inside_->finder.quiet();
+  return inside_->writer.quiet() && inside_->builder.quiet() && inside_->painter.quiet() &&
+         inside_->finder.quiet();
 }
 
-TipPage preview_of(const shop::Document& document, const std::string& path, const search::Vehicle& vehicle) {
+TipPage preview_of(const shop::Document& document, const std::string& path,
+                   const search::Vehicle& vehicle) {
   TipPage page;
   page.tip = shop::read_tip(document, path);
   page.row.id = page.tip.id;

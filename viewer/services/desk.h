@@ -1,5 +1,6 @@
-// Everything slower than a frame, off the drawing thread: searching, opening tips, building the store, saving, decoding pictures. Requests go in by
-// calls that return at once; what came of them is taken out as events, and a wake-up ends the loop's sleep.
+// Everything slower than a frame, off the drawing thread: searching, opening tips, building the
+// store, saving, decoding pictures. Requests go in by calls that return at once; what came of them
+// is taken out as events, and a wake-up ends the loop's sleep.
 #pragma once
 
 #include <functional>
@@ -79,16 +80,17 @@ struct ShopStarted {
   std::string folder;
   std::optional<files::Failure> failure;
 };
-using Event = std::variant<Searched, Opened, ShopNews, Building, JobsRead, DraftRead, JobSaved, DraftKept, TipSaved, QuestionSaved,
-                           PictureDecoded, ShopStarted>;
+using Event = std::variant<Searched, Opened, ShopNews, Building, JobsRead, DraftRead, JobSaved,
+                           DraftKept, TipSaved, QuestionSaved, PictureDecoded, ShopStarted>;
 
 struct DeskOptions {
-  std::string shop;           // folder
-  std::string demo_source;    // copied to the shop's folder first, where files are missing there; empty: nothing to copy
-  std::string store_folder;   // empty: the user's cache
-  std::string state_folder;   // drafts and what waits for the shop to return
-  std::string terminal;       // folder name of the terminal
-  std::string photo_program;  // path of baylore-photo
+  std::string shop;             // folder
+  std::string demo_source;      // copied to the shop's folder first, where files are missing there;
+                                // empty: nothing to copy
+  std::string store_folder;     // empty: the user's cache
+  std::string state_folder;     // drafts and what waits for the shop to return
+  std::string terminal;         // folder name of the terminal
+  std::string photo_program;    // path of baylore-photo
   files::Disk* disk = nullptr;  // nullptr: the real one
   std::function<void()> wake;   // called from any thread when an event is there
 };
@@ -135,6 +137,7 @@ class Desk {
 };
 
 // A page from a document that is not saved: Write's preview.
-TipPage preview_of(const shop::Document& document, const std::string& path, const search::Vehicle& vehicle);
+TipPage preview_of(const shop::Document& document, const std::string& path,
+                   const search::Vehicle& vehicle);
 
 }  // namespace baylore::viewer

@@ -19,15 +19,20 @@ std::string text_of(const nlohmann::json& json, const char* key) {
 
 }  // namespace
 
-files::Result<void> write_draft(files::Disk& disk, const std::string& state_folder, const Draft& draft) {
-  if (!files::is_id(draft.id)) return files::Failure{files::Failure::Kind::other, draft.id, "is no draft id", "start the tip again"};
-  const nlohmann::json json{{"id", draft.id}, {"path", draft.path}, {"before", draft.before}, {"text", draft.text}};
+files::Result<void> write_draft(files::Disk& disk, const std::string& state_folder,
+                                const Draft& draft) {
+  if (!files::is_id(draft.id))
+    return files::Failure{files::Failure::Kind::other, draft.id, "is no draft id",
+                          "start the tip again"};
+  const nlohmann::json json{
+      {"id", draft.id}, {"path", draft.path}, {"before", draft.before}, {"text", draft.text}};
   // Typed bytes that are not UTF-8 are replaced in the draft only; the dump must never throw here.
   return files::replace(disk, draft_path(state_folder, draft.id),
                         json.dump(1, ' ', false, nlohmann::json::error_handler_t::replace));
 }
 
-files::Result<void> remove_draft(files::Disk& disk, const std::string& state_folder, const std::string& id) {
+files::Result<void> remove_draft(files::Disk& disk, const std::string& state_folder,
+                                 const std::string& id) {
   return disk.remove(draft_path(state_folder, id));
 }
 
@@ -42,7 +47,8 @@ std::vector<Draft> read_drafts(files::Disk& disk, const std::string& state_folde
     if (!bytes) continue;
     const auto json = nlohmann::json::parse(*bytes, nullptr, false);
     if (!json.is_object()) continue;
-    Draft draft{text_of(json, "id"), text_of(json, "path"), text_of(json, "before"), text_of(json, "text")};
+    Draft draft{text_of(json, "id"), text_of(json, "path"), text_of(json, "before"),
+                text_of(json, "text")};
     if (files::is_id(draft.id) && draft.id + ".json" == file.path) out.push_back(std::move(draft));
   }
   return out;

@@ -1,5 +1,5 @@
-// Drafts on disk: STATE/drafts/ID.json, one file each, replaced whole at every keeping. They belong to the terminal, not to the
-// shop, so that typing goes on when the shop's folder is away.
+// Drafts on disk: STATE/drafts/ID.json, one file each, replaced whole at every keeping. They belong
+// to the terminal, not to the shop, so that typing goes on when the shop's folder is away.
 #pragma once
 
 #include <string>
@@ -10,8 +10,10 @@
 
 namespace baylore::viewer {
 
-files::Result<void> write_draft(files::Disk& disk, const std::string& state_folder, const Draft& draft);
-files::Result<void> remove_draft(files::Disk& disk, const std::string& state_folder, const std::string& id);
+files::Result<void> write_draft(files::Disk& disk, const std::string& state_folder,
+                                const Draft& draft);
+files::Result<void> remove_draft(files::Disk& disk, const std::string& state_folder,
+                                 const std::string& id);
 // What is there, oldest first; a file that is no draft is left alone and skipped.
 std::vector<Draft> read_drafts(files::Disk& disk, const std::string& state_folder);
 

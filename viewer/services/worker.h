@@ -1,4 +1,5 @@
-// One thread that runs jobs in order. A keyed job replaces one of the same key that has not begun: newest wins.
+// One thread that runs jobs in order. A keyed job replaces one of the same key that has not begun:
+// newest wins.
 #pragma once
 
 #include <condition_variable>

@@ -8,40 +8,50 @@ namespace baylore::viewer {
 
 enum class Do {
   back,
-  type,             // text: what was typed into whatever has the caret
+  type,  // text: what was typed into whatever has the caret
   erase,
   erase_forward,
   caret_left,
   caret_right,
   caret_home,
   caret_end,
-  caret_to,         // number: byte
-  suggest,          // text: the word to put in place of the one at the caret
-  enter,            // the keyboard's own primary: search, new line, done
-  key_page,         // letters or numbers
+  caret_to,  // number: byte
+  suggest,   // text: the word to put in place of the one at the caret
+  enter,     // the keyboard's own primary: search, new line, done
+  key_page,  // letters or numbers
   focus_line,
   clear_line,
-  drop_token,       // text: the token's key
+  drop_token,  // text: the token's key
   new_job,
-  open_job,         // text: its id
+  open_job,  // text: its id
   park,
-  park_because,     // text: the reason
+  park_because,  // text: the reason
   finish_job,
   show_parked,
-  open_tip,         // text: id
+  open_tip,  // text: id
   open_best,
-  tick,             // text: tick key
+  tick,  // text: tick key
   tick_next,
-  go_section,       // text: section key
-  here,             // text: section now in view (from scrolling)
-  scrolled,         // what was to be brought into view is there
-  show_symptom,     // all of a long symptom, or its first lines
+  go_section,    // text: section key
+  here,          // text: section now in view (from scrolling)
+  scrolled,      // what was to be brought into view is there
+  show_symptom,  // all of a long symptom, or its first lines
   next_fastener,
   next_picture,
+  take_reading,  // text: check id; number 1: after the repair
+  digit,         // text: a digit, '.' or '–'
+  digit_erase,
+  reading_unit,    // text: its symbol
+  reading_result,  // text: yes, no, not showing now, could not check
+  reading_second,  // the keypad types what the correction asks for, and back
+  reading_clear,
+  keep_reading,
+  open_adapter,
+  adapter_field,  // number: 0 length, 1 reach, 2 angle
   write_new,
-  write_edit,       // the tip being shown
-  write_field,      // text: field key
-  write_fields,     // back to the list of fields
+  write_edit,    // the tip being shown
+  write_field,   // text: field key
+  write_fields,  // back to the list of fields
   preview,
   save_tip,
   save_as_new,

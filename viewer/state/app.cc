@@ -11,20 +11,30 @@
 namespace baylore::viewer {
 namespace {
 
-constexpr double kDraftEvery = 1.0;      // seconds of typing that a power cut may cost, with the write itself inside two
+constexpr double kDraftEvery =
+    1.0;  // seconds of typing that a power cut may cost, with the write itself inside two
 constexpr std::size_t kPicturesKept = 12;  // textures in memory; the rest is decoded again
 constexpr int kPictureSide = 1400;
 
-// GLFW's key numbers, as the platform hands them on in ImGui's table (1.86 has no key names of its own for them all).
+// GLFW's key numbers, as the platform hands them on in ImGui's table (1.86 has no key names of its
+// own for them all).
 struct KeyRow {
   ImGuiKey imgui;
   HardKey key;
 };
 constexpr KeyRow kKeys[] = {
-    {ImGuiKey_Enter, HardKey::enter},         {ImGuiKey_KeyPadEnter, HardKey::enter},  {ImGuiKey_Escape, HardKey::escape},
-    {ImGuiKey_Backspace, HardKey::erase},     {ImGuiKey_Delete, HardKey::erase_forward}, {ImGuiKey_LeftArrow, HardKey::left},
-    {ImGuiKey_RightArrow, HardKey::right},    {ImGuiKey_UpArrow, HardKey::up},         {ImGuiKey_DownArrow, HardKey::down},
-    {ImGuiKey_Home, HardKey::home},           {ImGuiKey_End, HardKey::end},            {ImGuiKey_PageUp, HardKey::page_up},
+    {ImGuiKey_Enter, HardKey::enter},
+    {ImGuiKey_KeyPadEnter, HardKey::enter},
+    {ImGuiKey_Escape, HardKey::escape},
+    {ImGuiKey_Backspace, HardKey::erase},
+    {ImGuiKey_Delete, HardKey::erase_forward},
+    {ImGuiKey_LeftArrow, HardKey::left},
+    {ImGuiKey_RightArrow, HardKey::right},
+    {ImGuiKey_UpArrow, HardKey::up},
+    {ImGuiKey_DownArrow, HardKey::down},
+    {ImGuiKey_Home, HardKey::home},
+    {ImGuiKey_End, HardKey::end},
+    {ImGuiKey_PageUp, HardKey::page_up},
     {ImGuiKey_PageDown, HardKey::page_down},
 };
 
@@ -55,9 +65,11 @@ void App::open_desk() {
 
 bool App::set_panel(int width_px, int height_px) {
   const Hand hand = hand_named(state_.terminal.hand);
-  const Metrics next = metrics_for(width_px, height_px, state_.terminal.ppi, state_.terminal.text_percent, hand);
-  const bool same = metrics_set_ && next.width_px == metrics_.width_px && next.height_px == metrics_.height_px &&
-                    next.px_per_mm == metrics_.px_per_mm && next.text_scale == metrics_.text_scale;
+  const Metrics next =
+      metrics_for(width_px, height_px, state_.terminal.ppi, state_.terminal.text_percent, hand);
+  const bool same = metrics_set_ && next.width_px == metrics_.width_px &&
+                    next.height_px == metrics_.height_px && next.px_per_mm == metrics_.px_per_mm &&
+                    next.text_scale == metrics_.text_scale;
   metrics_ = next;
   gestures_.set_slop(metrics_.slop());
   ui_.set_look(metrics_, theme_named(state_.terminal.theme), &fonts_);
@@ -92,7 +104,8 @@ FrameInput App::read_input(double now) {
   for (const KeyRow& row : kKeys) {
     if (ImGui::IsKeyPressed(io.KeyMap[row.imgui])) input.keys.push_back(row.key);
   }
-  if (ImGui::IsKeyPressed(io.KeyMap[ImGuiKey_Tab])) input.keys.push_back(io.KeyShift ? HardKey::back_tab : HardKey::tab);
+  if (ImGui::IsKeyPressed(io.KeyMap[ImGuiKey_Tab]))
+    input.keys.push_back(io.KeyShift ? HardKey::back_tab : HardKey::tab);
   if (!input.keys.empty() || !input.typed.empty()) state_.hard_keyboard = true;
   return input;
 }
@@ -107,7 +120,8 @@ void App::frame(double now) {
   const std::vector<char32_t> typed = std::move(input.typed);
   ui_.begin(ImGui::GetBackgroundDrawList(), std::move(input));
   Actions actions;
-  // Typed characters go to what has the caret, and without one to the line: a scanner or a keyboard needs no field touched first.
+  // Typed characters go to what has the caret, and without one to the line: a scanner or a keyboard
+  // needs no field touched first.
   std::string text;
   for (const char32_t c : typed) append_utf8(text, c);
   if (!text.empty()) actions.push_back({Do::type, text});
@@ -167,7 +181,8 @@ void App::take(Opened& event) {
   if (event.asked != state_.opening) return;
   state_.opening.clear();
   if (!event.page) {
-    state_.notice = Notice{"This tip is not there any more", "It was renamed or taken away; search again.", true};
+    state_.notice = Notice{"This tip is not there any more",
+                           "It was renamed or taken away; search again.", true};
     return;
   }
   const bool same = state_.tip && state_.tip->row.id == event.page->row.id;
@@ -179,7 +194,8 @@ void App::take(Opened& event) {
     state_.symptom_open = false;
     ui_.scroll_state("tip") = {};
   }
-  if (job::Job* now = state_.current(); now != nullptr && now->tip != state_.tip->tip.id && !state_.tip->tip.provisional_id) {
+  if (job::Job* now = state_.current();
+      now != nullptr && now->tip != state_.tip->tip.id && !state_.tip->tip.provisional_id) {
     now->tip = state_.tip->tip.id;
     keep_job();
   }
@@ -188,7 +204,8 @@ void App::take(Opened& event) {
 void App::take(ShopNews& event) {
   state_.shop_gone = event.gone;
   state_.copy_time = event.copy_time;
-  if (!event.problem.empty() && !event.gone) state_.notice = Notice{"The shop could not be read", event.problem, true};
+  if (!event.problem.empty() && !event.gone)
+    state_.notice = Notice{"The shop could not be read", event.problem, true};
   if (event.vocabulary == nullptr) return;
   state_.shop = std::move(event.settings);
   state_.counts = event.counts;
@@ -200,14 +217,16 @@ void App::take(ShopNews& event) {
   search_now();
   if (state_.tip && !state_.tip->preview && state_.opening.empty()) {
     state_.opening = state_.tip->row.id;
-    desk_->open_tip(state_.opening, state_.current() != nullptr ? state_.current()->vehicle : search::Vehicle{});
+    desk_->open_tip(state_.opening,
+                    state_.current() != nullptr ? state_.current()->vehicle : search::Vehicle{});
   }
 }
 
 void App::take(Building& event) {
   state_.building.clear();
   if (event.total > 0) {
-    state_.building.push_back("indexing " + std::to_string(event.done) + " of " + std::to_string(event.total));
+    state_.building.push_back("indexing " + std::to_string(event.done) + " of " +
+                              std::to_string(event.total));
   }
 }
 
@@ -215,7 +234,8 @@ void App::take(JobsRead& event) {
   // A job begun before the files were read stays; the files' own come beside it.
   for (job::Job& job : event.jobs) {
     const auto same = [&](const job::Job& j) { return j.id == job.id; };
-    if (std::none_of(state_.jobs.begin(), state_.jobs.end(), same)) state_.jobs.push_back(std::move(job));
+    if (std::none_of(state_.jobs.begin(), state_.jobs.end(), same))
+      state_.jobs.push_back(std::move(job));
   }
   if (state_.current() == nullptr) {
     const auto open = std::find_if(state_.jobs.begin(), state_.jobs.end(),
@@ -241,9 +261,10 @@ void App::take(DraftRead& event) {
 
 void App::take(JobSaved& event) {
   if (!event.failure) return;
-  state_.notice = event.failure->kind == files::Failure::Kind::full
-                      ? Notice{"Not saved; free 20 MB", "Ticks are kept in memory until there is room.", true}
-                      : Notice{"Kept on this terminal", event.failure->text(), true};
+  state_.notice =
+      event.failure->kind == files::Failure::Kind::full
+          ? Notice{"Not saved; free 20 MB", "Ticks are kept in memory until there is room.", true}
+          : Notice{"Kept on this terminal", event.failure->text(), true};
 }
 
 void App::take(DraftKept& event) {
@@ -252,7 +273,8 @@ void App::take(DraftKept& event) {
     return;
   }
   state_.write.failure =
-      "Draft not kept: " + (event.failure->kind == files::Failure::Kind::full ? "free 20 MB" : event.failure->text());
+      "Draft not kept: " +
+      (event.failure->kind == files::Failure::Kind::full ? "free 20 MB" : event.failure->text());
 }
 
 void App::take(TipSaved& event) {
@@ -260,9 +282,10 @@ void App::take(TipSaved& event) {
   state_.write.saving = false;
   if (event.failure) {
     state_.write.conflict = event.failure->kind == files::Failure::Kind::exists;
-    state_.write.failure = event.failure->kind == files::Failure::Kind::full ? "Not saved; free 20 MB"
-                           : state_.write.conflict                          ? "Someone else changed this tip meanwhile"
-                                                                            : event.failure->text();
+    state_.write.failure = event.failure->kind == files::Failure::Kind::full
+                               ? "Not saved; free 20 MB"
+                           : state_.write.conflict ? "Someone else changed this tip meanwhile"
+                                                   : event.failure->text();
     return;
   }
   state_.write = Writing{};
@@ -273,7 +296,8 @@ void App::take(TipSaved& event) {
 }
 
 void App::take(QuestionSaved& event) {
-  if (event.failure) state_.notice = Notice{"The question was not kept", event.failure->text(), true};
+  if (event.failure)
+    state_.notice = Notice{"The question was not kept", event.failure->text(), true};
 }
 
 void App::take(PictureDecoded& event) {
@@ -286,7 +310,8 @@ void App::take(PictureDecoded& event) {
   photo::Picture& p = *event.picture;
   view.drawing = p.drawing;
   if (p.drawing) {
-    // Line art takes the theme: darkness becomes opacity, and the ink's colour is put on when it is drawn.
+    // Line art takes the theme: darkness becomes opacity, and the ink's colour is put on when it is
+    // drawn.
     for (std::size_t i = 0; i + 3 < p.rgba.size(); i += 4) {
       p.rgba[i + 3] = static_cast<std::uint8_t>(255 - p.rgba[i]);
       p.rgba[i] = p.rgba[i + 1] = p.rgba[i + 2] = 255;
@@ -295,7 +320,8 @@ void App::take(PictureDecoded& event) {
   view.width = p.width;
   view.height = p.height;
   if (view.texture != nullptr && options_.drop_texture) options_.drop_texture(view.texture);
-  view.texture = options_.make_texture ? options_.make_texture(p.width, p.height, p.rgba.data()) : nullptr;
+  view.texture =
+      options_.make_texture ? options_.make_texture(p.width, p.height, p.rgba.data()) : nullptr;
   view.state = view.texture != nullptr ? PictureView::State::ready : PictureView::State::failed;
   if (view.texture == nullptr) view.why = "no room for the picture";
   drop_old_pictures();
@@ -337,9 +363,11 @@ void App::want_pictures() {
 
 void App::drop_old_pictures() {
   while (state_.pictures.size() > kPicturesKept) {
-    const auto oldest = std::min_element(state_.pictures.begin(), state_.pictures.end(),
-                                         [](const auto& a, const auto& b) { return a.second.used < b.second.used; });
-    if (oldest->second.texture != nullptr && options_.drop_texture) options_.drop_texture(oldest->second.texture);
+    const auto oldest = std::min_element(
+        state_.pictures.begin(), state_.pictures.end(),
+        [](const auto& a, const auto& b) { return a.second.used < b.second.used; });
+    if (oldest->second.texture != nullptr && options_.drop_texture)
+      options_.drop_texture(oldest->second.texture);
     state_.pictures.erase(oldest);
   }
 }

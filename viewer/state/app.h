@@ -1,4 +1,5 @@
-// Puts state, screens and desk together: one call a frame. No window in here; the platform feeds ImGui's input and presents what was drawn.
+// Puts state, screens and desk together: one call a frame. No window in here; the platform feeds
+// ImGui's input and presents what was drawn.
 #pragma once
 
 #include <functional>
@@ -14,15 +15,17 @@
 namespace baylore::viewer {
 
 struct AppOptions {
-  std::string shop;            // folder; the demo's when `demo`
+  std::string shop;  // folder; the demo's when `demo`
   bool demo = false;
-  std::string demo_source;     // the demo's files are copied from here to `shop` when they are not there
-  std::string store_folder;    // empty: the user's cache
-  std::string state_folder;    // terminal.json, drafts
+  std::string
+      demo_source;  // the demo's files are copied from here to `shop` when they are not there
+  std::string store_folder;  // empty: the user's cache
+  std::string state_folder;  // terminal.json, drafts
   std::string photo_program;
   files::Disk* disk = nullptr;
   std::function<void()> wake;
-  // Makes a texture of RGBA pixels on the drawing thread, and takes one back; without a window a test gives any pointer.
+  // Makes a texture of RGBA pixels on the drawing thread, and takes one back; without a window a
+  // test gives any pointer.
   std::function<void*(int width, int height, const std::uint8_t* rgba)> make_texture;
   std::function<void(void*)> drop_texture;
 };
@@ -34,13 +37,16 @@ class App {
   App(const App&) = delete;
   App& operator=(const App&) = delete;
 
-  // The panel as it is now; bakes the fonts anew when the sizes changed. True when the font texture must be made again.
+  // The panel as it is now; bakes the fonts anew when the sizes changed. True when the font texture
+  // must be made again.
   bool set_panel(int width_px, int height_px);
-  // Reads ImGui's IO, takes what the desk brought, draws one frame into ImGui's background list, applies what was asked. Call between NewFrame and Render;
-  // `now` in seconds. Glyphs met for the first time are baked by the next set_panel().
+  // Reads ImGui's IO, takes what the desk brought, draws one frame into ImGui's background list,
+  // applies what was asked. Call between NewFrame and Render; `now` in seconds. Glyphs met for the
+  // first time are baked by the next set_panel().
   void frame(double now);
 
-  // Whether another frame is due by itself, and the time by which one must be drawn at the latest (0: none): a sleeping loop waits for that.
+  // Whether another frame is due by itself, and the time by which one must be drawn at the latest
+  // (0: none): a sleeping loop waits for that.
   [[nodiscard]] bool restless() const;
   [[nodiscard]] double deadline() const;
   [[nodiscard]] bool wants_fonts() const { return fonts_.wants_rebuild(); }
@@ -84,6 +90,7 @@ class App {
   bool apply_job(const Action& action);
   bool apply_tip(const Action& action);
   bool apply_write(const Action& action);
+  bool apply_reading(const Action& action);
   void open_menu(const std::string& what);
   void choose(const std::string& row);
   void start_job(search::Vehicle vehicle);
@@ -102,10 +109,10 @@ class App {
   GestureRecogniser gestures_{5.0F};
   std::unique_ptr<Desk> desk_;
   double now_ = 0;
-  std::uint64_t serial_ = 0;       // of the newest search asked for
-  std::uint64_t answered_ = 0;     // of the newest answer shown
+  std::uint64_t serial_ = 0;    // of the newest search asked for
+  std::uint64_t answered_ = 0;  // of the newest answer shown
   std::uint64_t picture_clock_ = 0;
-  std::optional<Searched> held_;   // an answer that waits for the finger to lift
+  std::optional<Searched> held_;  // an answer that waits for the finger to lift
 };
 
 }  // namespace baylore::viewer

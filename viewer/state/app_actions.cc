@@ -1,4 +1,5 @@
-// What each action does to the state. Sections: moving about, typing, Job, Tip, Write, asking and menus.
+// What each action does to the state. Sections: moving about, typing, Job, Tip, Write, asking and
+// menus.
 #include <algorithm>
 #include <array>
 
@@ -9,12 +10,15 @@
 namespace baylore::viewer {
 namespace {
 
-constexpr std::array<std::string_view, 8> kWhen{"cold start", "hot restart", "warm, at idle", "under load", "braking",
-                                                "turning",    "after rain",  "any time"};
-constexpr std::array<std::string_view, 4> kOften{"every time", "often", "now and then", "once so far"};
-constexpr std::array<std::string_view, 6> kAfter{"nothing known", "other work on it", "a service", "long standing", "a knock or kerb",
-                                                 "a new part"};
-constexpr std::array<std::string_view, 5> kWhyParked{"part ordered", "customer asked", "cooling down", "drive cycle", "other job first"};
+constexpr std::array<std::string_view, 8> kWhen{"cold start", "hot restart", "warm, at idle",
+                                                "under load", "braking",     "turning",
+                                                "after rain", "any time"};
+constexpr std::array<std::string_view, 4> kOften{"every time", "often", "now and then",
+                                                 "once so far"};
+constexpr std::array<std::string_view, 6> kAfter{"nothing known", "other work on it", "a service",
+                                                 "long standing", "a knock or kerb",  "a new part"};
+constexpr std::array<std::string_view, 5> kWhyParked{
+    "part ordered", "customer asked", "cooling down", "drive cycle", "other job first"};
 constexpr std::array<std::string_view, 3> kCodeState{"stored", "pending", "permanent"};
 
 std::string next_of(const std::string& now, const std::vector<std::string>& all) {
@@ -23,9 +27,11 @@ std::string next_of(const std::string& now, const std::vector<std::string>& all)
 }
 
 template <std::size_t N>
-std::vector<MenuRow> rows_of(const std::array<std::string_view, N>& words, const std::string& chosen) {
+std::vector<MenuRow> rows_of(const std::array<std::string_view, N>& words,
+                             const std::string& chosen) {
   std::vector<MenuRow> rows;
-  for (const std::string_view word : words) rows.push_back(MenuRow{std::string(word), std::string(word), {}, word == chosen});
+  for (const std::string_view word : words)
+    rows.push_back(MenuRow{std::string(word), std::string(word), {}, word == chosen});
   return rows;
 }
 
@@ -54,7 +60,8 @@ void App::go_back() {
 }
 
 void App::apply(const Action& action) {
-  const bool typing = action.what == Do::type || action.what == Do::erase || action.what == Do::suggest;
+  const bool typing =
+      action.what == Do::type || action.what == Do::erase || action.what == Do::suggest;
   if (!typing && action.what != Do::here && action.what != Do::scrolled) state_.notice.reset();
   switch (action.what) {
     case Do::type:
@@ -92,7 +99,8 @@ void App::apply(const Action& action) {
       submit_asking();
       return;
     case Do::start_shop:
-      state_.ask = Asking{"shop", "Start a shop", "The shop's name, as it is known to the others", TextBuffer{}, false};
+      state_.ask = Asking{"shop", "Start a shop", "The shop's name, as it is known to the others",
+                          TextBuffer{}, false};
       go(Screen::ask);
       return;
     case Do::dismiss:
@@ -103,6 +111,7 @@ void App::apply(const Action& action) {
   }
   if (apply_job(action)) return;
   if (apply_tip(action)) return;
+  if (apply_reading(action)) return;
   apply_write(action);
 }
 
@@ -120,8 +129,18 @@ void App::apply_typing(const Action& action) {
     state_.number_keys = !state_.number_keys;
     return;
   }
+  // On a keypad the digits of a hardware keyboard are the keypad's.
+  if (action.what == Do::type &&
+      (state_.screen == Screen::reading || state_.screen == Screen::adapter)) {
+    for (const char c : action.text) {
+      if ((c >= '0' && c <= '9') || c == '.' || c == ',' || c == '-')
+        apply_reading({Do::digit, c == ',' ? "." : std::string(1, c)});
+    }
+    return;
+  }
   TextBuffer* buffer = caret_owner();
-  // A scan or a typed word on a screen without a field starts a search: the line is always listening.
+  // A scan or a typed word on a screen without a field starts a search: the line is always
+  // listening.
   if (buffer == nullptr && action.what == Do::type && action.text != " ") {
     state_.back.clear();
     state_.screen = Screen::job;
@@ -292,6 +311,11 @@ bool App::apply_job(const Action& action) {
       return true;
     case Do::finish_job:
       if (now == nullptr) return true;
+      // What was not marked tight is named once before the job is closed.
+      if (action.text != "sure" && !not_tight(state_).empty()) {
+        open_menu("finish");
+        return true;
+      }
       now->state = job::State::finished;
       keep_job();
       start_job({});
@@ -376,7 +400,8 @@ bool App::apply_tip(const Action& action) {
       return true;
     case Do::next_fastener:
       if (state_.tip && !state_.tip->tip.fasteners.empty()) {
-        state_.fastener = (state_.fastener + 1) % static_cast<int>(state_.tip->tip.fasteners.size());
+        state_.fastener =
+            (state_.fastener + 1) % static_cast<int>(state_.tip->tip.fasteners.size());
       }
       return true;
     case Do::next_picture:
@@ -386,13 +411,16 @@ bool App::apply_tip(const Action& action) {
       return true;
     case Do::ask_question:
       if (!state_.tip) return true;
-      state_.ask = Asking{"question", "Question this tip", "What do you doubt? All bays see it until a lead settles it", TextBuffer{{}, true}, true};
+      state_.ask = Asking{"question", "Question this tip",
+                          "What do you doubt? All bays see it until a lead settles it",
+                          TextBuffer{{}, true}, true};
       go(Screen::ask);
       return true;
     case Do::settle_question:
       if (!state_.tip) return true;
       desk_->settle_question(action.text, state_.tip->row.id, state_.terminal.name);
-      std::erase_if(state_.tip->questions, [&](const shop::Question& q) { return q.id == action.text; });
+      std::erase_if(state_.tip->questions,
+                    [&](const shop::Question& q) { return q.id == action.text; });
       return true;
     default:
       return false;
@@ -408,9 +436,11 @@ void App::submit_asking() {
   go_back();
   if (what == "question" && state_.tip) {
     const job::Job* now = state_.current();
-    const std::string who = now != nullptr && !now->initials.empty() ? now->initials : state_.terminal.name;
+    const std::string who =
+        now != nullptr && !now->initials.empty() ? now->initials : state_.terminal.name;
     desk_->add_question(state_.tip->row.id, who, text);
-    state_.notice = Notice{"Question kept", "Every bay on this shop sees it until a lead settles it.", false};
+    state_.notice =
+        Notice{"Question kept", "Every bay on this shop sees it until a lead settles it.", false};
   } else if (what == "shop") {
     // Beside the terminal's own files, in the user's home: a place that is sure to be writable.
     const std::string folder =
@@ -428,7 +458,8 @@ void App::open_menu(const std::string& what) {
   Menu menu;
   menu.what = what;
   const job::Job* now = state_.current();
-  const auto add = [&](std::string id, std::string label, std::string value = {}, bool marked = false) {
+  const auto add = [&](std::string id, std::string label, std::string value = {},
+                       bool marked = false) {
     menu.rows.push_back(MenuRow{std::move(id), std::move(label), std::move(value), marked});
   };
   if (what == "job") {
@@ -445,19 +476,22 @@ void App::open_menu(const std::string& what) {
     add("ask_question", "Question this tip");
     add("write_edit", "Edit this tip", "the earlier version is kept");
     if (state_.tip) {
-      for (const shop::Question& q : state_.tip->questions) add("settle:" + q.id, "Settle the question", q.text);
+      for (const shop::Question& q : state_.tip->questions)
+        add("settle:" + q.id, "Settle the question", q.text);
     }
     add("park", "Park the job");
     add("finish_job", "Finish the job");
   } else if (what == "mistaken") {
     menu.title = "Looks like: how to tell";
     if (state_.tip) {
-      for (const TipLine& other : state_.tip->mistaken) add("tip:" + other.id, other.title, other.note);
+      for (const TipLine& other : state_.tip->mistaken)
+        add("tip:" + other.id, other.title, other.note);
     }
   } else if (what == "sections") {
     menu.title = "Sections";
     if (state_.tip) {
-      for (const RuleSection& s : tip_rule(state_)) add("section:" + s.key, s.label, s.count, s.done);
+      for (const RuleSection& s : tip_rule(state_))
+        add("section:" + s.key, s.label, s.count, s.done);
     }
   } else if (what == "intake") {
     menu.title = "Sections";
@@ -475,7 +509,8 @@ void App::open_menu(const std::string& what) {
     for (const shop::Model& m : state_.vocabulary->models) {
       if (m.make == what.substr(5)) {
         add("model:" + m.make + "|" + m.name, m.name,
-            m.first_year > 0 ? std::to_string(m.first_year) + "–" + std::to_string(m.last_year) : "");
+            m.first_year > 0 ? std::to_string(m.first_year) + "–" + std::to_string(m.last_year)
+                             : "");
       }
     }
   } else if (what.starts_with("model:")) {
@@ -507,7 +542,8 @@ void App::open_menu(const std::string& what) {
   } else if (what == "code") {
     menu.title = "Codes";
     for (const std::string& code : state_.answer.understood.codes) {
-      const auto at = now != nullptr ? now->code_state.find(code) : std::map<std::string, std::string>::const_iterator{};
+      const auto at = now != nullptr ? now->code_state.find(code)
+                                     : std::map<std::string, std::string>::const_iterator{};
       const bool known = now != nullptr && at != now->code_state.end();
       add("code:" + code, code, known ? at->second : "stored, pending or permanent: tap");
     }
@@ -515,6 +551,10 @@ void App::open_menu(const std::string& what) {
   } else if (what == "park") {
     menu.title = "Park: what does it wait for";
     menu.rows = rows_of(kWhyParked, {});
+  } else if (what == "finish") {
+    menu.title = "Not marked tight";
+    for (const std::string& name : not_tight(state_)) add("section:repair", name, "not tight");
+    add("finish anyway", "Finish the job anyway");
   } else if (what == "drop") {
     menu.title = "Drop this draft: what was typed is gone";
     add("keep draft", "Keep it");
@@ -524,7 +564,9 @@ void App::open_menu(const std::string& what) {
     add("theme", "Theme", state_.terminal.theme);
     add("hand", "Hand", state_.terminal.hand);
     add("text", "Text", std::to_string(state_.terminal.text_percent) + " %");
-    add("ppi", "Pixels per inch", state_.terminal.ppi > 0 ? std::to_string(static_cast<int>(state_.terminal.ppi)) : "assumed");
+    add("ppi", "Pixels per inch",
+        state_.terminal.ppi > 0 ? std::to_string(static_cast<int>(state_.terminal.ppi))
+                                : "assumed");
     if (state_.demo) add("start_shop", "Start a shop");
   }
   state_.menu = std::move(menu);
@@ -545,7 +587,8 @@ void App::choose(const std::string& row) {
     } else if (row == "hand") {
       state_.terminal.hand = next_of(state_.terminal.hand, {"bare", "glove", "thick glove"});
     } else if (row == "text") {
-      state_.terminal.text_percent = state_.terminal.text_percent >= 200 ? 100 : state_.terminal.text_percent + 10;
+      state_.terminal.text_percent =
+          state_.terminal.text_percent >= 200 ? 100 : state_.terminal.text_percent + 10;
     } else if (row == "ppi") {
       const int ppi = static_cast<int>(state_.terminal.ppi);
       state_.terminal.ppi = ppi == 0 ? 100 : ppi >= 220 ? 0 : ppi + 10;
@@ -559,7 +602,8 @@ void App::choose(const std::string& row) {
     return;
   }
   if (what == "when" || what == "often" || what == "after") {
-    if (now != nullptr) (what == "when" ? now->when : what == "often" ? now->often : now->after) = row;
+    if (now != nullptr)
+      (what == "when" ? now->when : what == "often" ? now->often : now->after) = row;
     done();
     return;
   }
@@ -579,7 +623,9 @@ void App::choose(const std::string& row) {
       parts.push_back(row.substr(from, bar - from));
       from = bar + 1;
     }
-    if (now != nullptr) now->vehicle = search::Vehicle{parts[0], parts[1], std::atoi(parts[2].c_str()), row.substr(from)};
+    if (now != nullptr)
+      now->vehicle =
+          search::Vehicle{parts[0], parts[1], std::atoi(parts[2].c_str()), row.substr(from)};
     done();
     search_now();
     return;
@@ -592,7 +638,8 @@ void App::choose(const std::string& row) {
   }
   if (row.starts_with("code:") && now != nullptr) {
     std::string& state = now->code_state[row.substr(5)];
-    state = next_of(state, {std::string(kCodeState[0]), std::string(kCodeState[1]), std::string(kCodeState[2])});
+    state = next_of(state, {std::string(kCodeState[0]), std::string(kCodeState[1]),
+                            std::string(kCodeState[2])});
     keep_job();
     open_menu("code");
     return;
@@ -621,10 +668,13 @@ void App::choose(const std::string& row) {
   } else if (row == "finish_job") {
     apply({Do::finish_job, {}});
   } else if (row == "initials") {
-    state_.ask = Asking{"initials", "Initials", "Who works on this job", TextBuffer{now != nullptr ? now->initials : ""}, false};
+    state_.ask = Asking{"initials", "Initials", "Who works on this job",
+                        TextBuffer{now != nullptr ? now->initials : ""}, false};
     go(Screen::ask);
   } else if (row == "settings" || row == "sections") {
     open_menu(row);
+  } else if (row == "finish anyway") {
+    apply({Do::finish_job, "sure"});
   } else if (row == "drop draft") {
     apply({Do::drop_draft, {}});
   } else if (row == "write_new") {

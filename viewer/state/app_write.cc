@@ -77,7 +77,8 @@ void put_field(shop::Document& document, std::string_view key, const std::string
   }
 }
 
-void App::begin_writing(const std::string& path, const std::string& before, shop::Document document) {
+void App::begin_writing(const std::string& path, const std::string& before,
+                        shop::Document document) {
   state_.write = Writing{};
   state_.write.active = true;
   state_.write.draft_id = files::new_id();
@@ -112,18 +113,23 @@ bool App::apply_write(const Action& action) {
         shop::Document document;
         const search::Understood& u = state_.answer.understood;
         std::string title = u.words_typed;
-        if (!title.empty() && title[0] >= 'a' && title[0] <= 'z') title[0] = static_cast<char>(title[0] - 'a' + 'A');
+        if (!title.empty() && title[0] >= 'a' && title[0] <= 'z')
+          title[0] = static_cast<char>(title[0] - 'a' + 'A');
         document.set_value("title", title.empty() ? "New tip" : title);
         document.set_value("status", "current");
         document.set_value("lang", "en");
         search::Vehicle v = u.vehicle;
         if (const job::Job* now = state_.current(); now != nullptr && v.empty()) v = now->vehicle;
         if (!v.model.empty()) {
-          document.set_list("fits", {v.make + " | " + v.model + " | " + (v.year > 0 ? std::to_string(v.year) : "") + " | " + v.engine});
+          document.set_list("fits",
+                            {v.make + " | " + v.model + " | " +
+                             (v.year > 0 ? std::to_string(v.year) : "") + " | " + v.engine});
         }
         if (!u.codes.empty()) document.set_list("codes", u.codes);
-        document.set_value("author", state_.current() != nullptr && !state_.current()->initials.empty() ? state_.current()->initials
-                                                                                                        : state_.terminal.name);
+        document.set_value("author",
+                           state_.current() != nullptr && !state_.current()->initials.empty()
+                               ? state_.current()->initials
+                               : state_.terminal.name);
         document.set_value("written", files::now_text().substr(0, 10));
         begin_writing({}, {}, std::move(document));
         w.changed_at = now_;
@@ -136,11 +142,13 @@ bool App::apply_write(const Action& action) {
       if (!state_.tip || state_.tip->preview) return true;
       if (!w.active || w.path != state_.tip->row.path) {
         if (w.active) {
-          state_.notice = Notice{"Another tip is being written", "Save it or drop its draft first.", true};
+          state_.notice =
+              Notice{"Another tip is being written", "Save it or drop its draft first.", true};
           go(Screen::write);
           return true;
         }
-        begin_writing(state_.tip->row.path, state_.tip->bytes, shop::Document::parse(state_.tip->bytes));
+        begin_writing(state_.tip->row.path, state_.tip->bytes,
+                      shop::Document::parse(state_.tip->bytes));
       }
       go(Screen::write);
       return true;
@@ -154,7 +162,8 @@ bool App::apply_write(const Action& action) {
     case Do::preview: {
       leave_field();
       const job::Job* now = state_.current();
-      state_.tip = preview_of(w.document, w.path.empty() ? "tips/new.md" : w.path, now != nullptr ? now->vehicle : search::Vehicle{});
+      state_.tip = preview_of(w.document, w.path.empty() ? "tips/new.md" : w.path,
+                              now != nullptr ? now->vehicle : search::Vehicle{});
       state_.fastener = 0;
       state_.picture = 0;
       ui_.scroll_state("tip") = {};

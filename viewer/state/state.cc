@@ -19,7 +19,8 @@ const std::vector<WriteField>& write_fields() {
       {"system", "System", "cooling, charging, brakes ...", false, false},
       {"component", "Component", "The failed thing", false, false},
       {"symptom", "Symptom", "What the customer says, what you saw", true, false},
-      {"checks", "Checks", "### name, then - minutes: and - expect: lines, then how and why", true, false},
+      {"checks", "Checks", "### name, then - minutes: and - expect: lines, then how and why", true,
+       false},
       {"location", "Location", "Where it sits; ![caption](photo.png)", true, false},
       {"repair", "Repair", "1. One step a line, with the trap in it", true, false},
       {"fasteners", "Fasteners", "### name, then - thread: and - torque: lines", true, false},
@@ -32,12 +33,14 @@ const std::vector<WriteField>& write_fields() {
 }
 
 job::Job* State::current() {
-  const auto at = std::find_if(jobs.begin(), jobs.end(), [&](const job::Job& j) { return j.id == job; });
+  const auto at =
+      std::find_if(jobs.begin(), jobs.end(), [&](const job::Job& j) { return j.id == job; });
   return at == jobs.end() ? nullptr : &*at;
 }
 
 const job::Job* State::current() const {
-  const auto at = std::find_if(jobs.begin(), jobs.end(), [&](const job::Job& j) { return j.id == job; });
+  const auto at =
+      std::find_if(jobs.begin(), jobs.end(), [&](const job::Job& j) { return j.id == job; });
   return at == jobs.end() ? nullptr : &*at;
 }
 
@@ -48,37 +51,137 @@ bool State::ticked(const std::string& key) const {
   return at != now->ticks.end() && at->second.count(key) != 0;
 }
 
+shop::Check check_of(const shop::Tip& tip, const shop::Verification& v) {
+  for (const shop::Check& c : tip.checks) {
+    if (!v.again.empty() && c.id == v.again) return c;
+  }
+  shop::Check own;
+  own.name = v.name;
+  own.id = "verify-" + short_hash(v.name);
+  own.expect = v.expect;
+  own.expect_text = v.expect_text;
+  own.text = v.text;
+  return own;
+}
+
+std::optional<shop::Check> check_named(const shop::Tip& tip, std::string_view id) {
+  for (const shop::Check& c : tip.checks) {
+    if (c.id == id) return c;
+  }
+  for (const shop::Verification& v : tip.verify) {
+    shop::Check c = check_of(tip, v);
+    if (c.id == id) return c;
+  }
+  return std::nullopt;
+}
+
+job::Reading reading_of(const State& state) {
+  const Taking& take = state.taking;
+  job::Reading out;
+  out.check = take.check;
+  out.after = take.after;
+  out.result = take.result;
+  if (out.result.empty() && !take.typed.empty()) {
+    out.result = "reading";
+    out.value = take.typed + " " + std::string(trade::unit(take.unit).symbol);
+    if (!take.measured.empty())
+      out.measured = take.measured + " " + std::string(trade::unit(take.measured_unit).symbol);
+  }
+  return out;
+}
+
+std::vector<const trade::Unit*> units_beside(trade::UnitId written) {
+  using trade::UnitId;
+  static const std::vector<std::vector<UnitId>> kFamilies{
+      {UnitId::kKilopascal, UnitId::kPsi, UnitId::kBar},
+      {UnitId::kInchMercury, UnitId::kKilopascal, UnitId::kMillimetreMercury},
+      {UnitId::kNewtonMetre, UnitId::kPoundForceFoot, UnitId::kPoundForceInch},
+      {UnitId::kVolt, UnitId::kMillivolt},
+      {UnitId::kVoltAc, UnitId::kMillivoltAc},
+      {UnitId::kAmpere, UnitId::kMilliampere},
+      {UnitId::kOhm, UnitId::kMilliohm, UnitId::kKilohm},
+      {UnitId::kCelsius, UnitId::kFahrenheit},
+      {UnitId::kMillimetre, UnitId::kInch},
+      {UnitId::kSecond, UnitId::kMillisecond, UnitId::kMinute},
+      {UnitId::kLitre, UnitId::kMillilitre, UnitId::kUsQuart},
+  };
+  std::vector<const trade::Unit*> out{&trade::unit(written)};
+  for (const auto& family : kFamilies) {
+    const bool same = trade::unit(family.front()).dimension == out.front()->dimension;
+    if (!same) continue;
+    for (const UnitId id : family) {
+      const trade::Unit* unit = &trade::unit(id);
+      if (out.size() < 3 && std::find(out.begin(), out.end(), unit) == out.end())
+        out.push_back(unit);
+    }
+  }
+  return out;
+}
+
+std::vector<std::string> not_tight(const State& state) {
+  std::vector<std::string> out;
+  if (!state.tip || state.tip->preview) return out;
+  const shop::Tip& tip = state.tip->tip;
+  bool begun = false;
+  for (const std::string& step : tip.steps) begun = begun || state.ticked(step_key(step));
+  for (const shop::Fastener& f : tip.fasteners) {
+    if (state.ticked(tick_key(f))) {
+      begun = true;
+    } else {
+      out.push_back(f.name);
+    }
+  }
+  // A tip that was only read leaves no bolt loose.
+  return begun ? out : std::vector<std::string>{};
+}
+
 std::string tick_key(const shop::Check& check) { return "check:" + check.id; }
-std::string tick_key(const shop::Fastener& fastener) { return "fastener:" + short_hash(fastener.name); }
-std::string tick_key(const shop::Verification& verification) { return "verify:" + short_hash(verification.name); }
+std::string tick_key(const shop::Fastener& fastener) {
+  return "fastener:" + short_hash(fastener.name);
+}
+std::string tick_key(const shop::Verification& verification) {
+  return "verify:" + short_hash(verification.name);
+}
 std::string step_key(std::string_view step) { return "step:" + short_hash(step); }
 std::string finish_key(std::string_view item) { return "finish:" + short_hash(item); }
 
 std::vector<Todo> todo_of(const shop::Tip& tip) {
   std::vector<Todo> out;
-  const auto add = [&](Todo::Kind kind, std::string key, std::string_view section, std::size_t index) {
-    out.push_back(Todo{kind, std::move(key), std::string(section) + ":" + std::to_string(index), static_cast<int>(index)});
+  const auto add = [&](Todo::Kind kind, std::string key, std::string_view section,
+                       std::size_t index) {
+    out.push_back(Todo{kind, std::move(key), std::string(section) + ":" + std::to_string(index),
+                       static_cast<int>(index)});
   };
-  for (std::size_t i = 0; i < tip.checks.size(); ++i) add(Todo::Kind::check, tick_key(tip.checks[i]), "checks", i);
-  for (std::size_t i = 0; i < tip.steps.size(); ++i) add(Todo::Kind::step, step_key(tip.steps[i]), "repair", i);
+  for (std::size_t i = 0; i < tip.checks.size(); ++i)
+    add(Todo::Kind::check, tick_key(tip.checks[i]), "checks", i);
+  for (std::size_t i = 0; i < tip.steps.size(); ++i)
+    add(Todo::Kind::step, step_key(tip.steps[i]), "repair", i);
   for (std::size_t i = 0; i < tip.fasteners.size(); ++i) {
     add(Todo::Kind::fastener, tick_key(tip.fasteners[i]), "fasteners", i);
   }
-  for (std::size_t i = 0; i < tip.finish.size(); ++i) add(Todo::Kind::finish, finish_key(tip.finish[i]), "finish", i);
-  for (std::size_t i = 0; i < tip.verify.size(); ++i) add(Todo::Kind::verify, tick_key(tip.verify[i]), "verify", i);
+  for (std::size_t i = 0; i < tip.finish.size(); ++i)
+    add(Todo::Kind::finish, finish_key(tip.finish[i]), "finish", i);
+  for (std::size_t i = 0; i < tip.verify.size(); ++i)
+    add(Todo::Kind::verify, tick_key(tip.verify[i]), "verify", i);
   return out;
 }
 
 const Todo* next_todo(const std::vector<Todo>& all, const State& state) {
-  // What is in view comes first: on the Repair section the key is about a step, though a check was left out above.
-  static const std::vector<std::string> kRule{"symptom", "checks", "location", "repair", "parts", "finish"};
-  const auto place = [](std::string_view section) { return std::find(kRule.begin(), kRule.end(), section) - kRule.begin(); };
+  // What is in view comes first: on the Repair section the key is about a step, though a check was
+  // left out above.
+  static const std::vector<std::string> kRule{"symptom", "checks", "location",
+                                              "repair",  "parts",  "finish"};
+  const auto place = [](std::string_view section) {
+    return std::find(kRule.begin(), kRule.end(), section) - kRule.begin();
+  };
   const auto section_of = [](Todo::Kind kind) -> std::string_view {
     if (kind == Todo::Kind::check) return "checks";
     return kind == Todo::Kind::step || kind == Todo::Kind::fastener ? "repair" : "finish";
   };
   const auto open = [&](const Todo& t) { return !state.ticked(t.key); };
-  auto at = std::find_if(all.begin(), all.end(), [&](const Todo& t) { return open(t) && place(section_of(t.kind)) >= place(state.here); });
+  auto at = std::find_if(all.begin(), all.end(), [&](const Todo& t) {
+    return open(t) && place(section_of(t.kind)) >= place(state.here);
+  });
   if (at == all.end()) at = std::find_if(all.begin(), all.end(), open);
   return at == all.end() ? nullptr : &*at;
 }

@@ -1,5 +1,5 @@
-// All that the viewer knows while it runs, in one visible struct. Screens read it and emit actions; nothing else changes it but App::apply
-// and what the desk brings back.
+// All that the viewer knows while it runs, in one visible struct. Screens read it and emit actions;
+// nothing else changes it but App::apply and what the desk brings back.
 #pragma once
 
 #include <cstdint>
@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "job/job.h"
+#include "job/judge.h"
 #include "job/terminal.h"
 #include "search/search.h"
 #include "shop/cautions.h"
@@ -20,7 +21,7 @@
 
 namespace baylore::viewer {
 
-enum class Screen { job, tip, write, ask, menu };
+enum class Screen { job, tip, write, ask, menu, reading, adapter };
 
 // A tip in a list: what a row shows.
 struct TipLine {
@@ -52,19 +53,20 @@ struct WriteField {
 };
 const std::vector<WriteField>& write_fields();
 
-// The tip being written. The document is the truth; the buffer holds the field being typed and is put back at every change of field, save, draft.
+// The tip being written. The document is the truth; the buffer holds the field being typed and is
+// put back at every change of field, save, draft.
 struct Writing {
   bool active = false;
-  std::string draft_id;    // names the draft's file
-  std::string path;        // of the tip being edited; empty: a new one
-  std::string before;      // its bytes when editing began
+  std::string draft_id;  // names the draft's file
+  std::string path;      // of the tip being edited; empty: a new one
+  std::string before;    // its bytes when editing began
   shop::Document document;
-  std::string field;       // key of the field being written; "" none: the list of fields
+  std::string field;  // key of the field being written; "" none: the list of fields
   TextBuffer buffer;
-  double changed_at = 0;   // of the oldest change that no draft holds yet; 0: all kept
-  std::string failure;     // why it could not be saved
+  double changed_at = 0;  // of the oldest change that no draft holds yet; 0: all kept
+  std::string failure;    // why it could not be saved
   bool saving = false;
-  bool conflict = false;   // someone else saved the same tip meanwhile
+  bool conflict = false;  // someone else saved the same tip meanwhile
 };
 
 // One question to the person, answered by typing.
@@ -86,6 +88,25 @@ struct Menu {
   std::string what;
   std::string title;
   std::vector<MenuRow> rows;
+};
+
+// A reading being taken: what the keypad has typed so far.
+struct Taking {
+  std::string check;   // id
+  bool after = false;  // to verify the repair
+  std::string typed;
+  trade::UnitId unit = trade::UnitId::kVolt;          // of the reading
+  trade::UnitId unit_written = trade::UnitId::kVolt;  // the expectation's own
+  std::string result;    // an answer or a state; empty: the typed number counts
+  bool second = false;   // the keypad types what the correction asks for
+  std::string measured;  // that, as typed
+  trade::UnitId measured_unit = trade::UnitId::kCelsius;
+};
+
+// A torque adapter on the wrench: what the keypad has typed.
+struct Adapter {
+  int field = 0;  // 0 length of the wrench, 1 the adapter's reach, 2 its angle
+  std::string typed[3] = {"400", "50", "0"};
 };
 
 // What the terminal says once, at the foot of the content, until the next tap.
@@ -110,14 +131,14 @@ struct State {
   job::Terminal terminal;
   std::string shop_folder;
   shop::Settings shop;
-  bool demo = false;         // no shop of its own yet
+  bool demo = false;  // no shop of its own yet
   bool shop_gone = false;
-  std::string copy_time;     // of the store's copy while the shop is gone
+  std::string copy_time;  // of the store's copy while the shop is gone
   store::Counts counts;
   std::vector<std::string> building;  // progress words while a build runs; empty: idle
   std::shared_ptr<const shop::Vocabulary> vocabulary = std::make_shared<shop::Vocabulary>();
-  std::vector<TipLine> often;         // shown before anything is typed
-  std::vector<std::string> words;     // for suggestions, sorted
+  std::vector<TipLine> often;      // shown before anything is typed
+  std::vector<std::string> words;  // for suggestions, sorted
   std::vector<shop::Question> questions;
 
   // --- jobs
@@ -132,23 +153,27 @@ struct State {
   TextBuffer line;
   bool typing = false;  // the line has the caret and the keyboard shows
   search::Answer answer;
-  bool answered = false;  // for the line as it stands
+  bool answered = false;     // for the line as it stands
   bool show_parked = false;  // phone: the parked list instead of the results
 
   // --- Tip
   std::optional<TipPage> tip;
-  std::string opening;       // id being opened
-  int fastener = 0;          // shown beside
+  std::string opening;  // id being opened
+  int fastener = 0;     // shown beside
   int picture = 0;
-  std::string scroll_to;     // anchor to bring into view on the next frame
+  std::string scroll_to;         // anchor to bring into view on the next frame
   std::string here = "symptom";  // section in view
   bool symptom_open = false;     // all of a long symptom shows
+
+  // --- Reading and the torque adapter
+  Taking taking;
+  Adapter adapter;
 
   // --- Write, asking, menus
   Writing write;
   Asking ask;
   Menu menu;
-  bool number_keys = false;  // the on-screen keyboard's second page
+  bool number_keys = false;    // the on-screen keyboard's second page
   bool hard_keyboard = false;  // keys came from a hardware keyboard: ours stays away
 
   std::optional<Notice> notice;
@@ -158,6 +183,20 @@ struct State {
   [[nodiscard]] const job::Job* current() const;
   [[nodiscard]] bool ticked(const std::string& key) const;
 };
+
+// The check of that id on a tip: one of its checks, or a verification with an expectation of its
+// own.
+std::optional<shop::Check> check_named(const shop::Tip& tip, std::string_view id);
+// A verification as a check: the one it repeats, else its own expectation.
+shop::Check check_of(const shop::Tip& tip, const shop::Verification& verification);
+// What Reading has so far; its result is empty when nothing was entered.
+job::Reading reading_of(const State& state);
+// Units a reading may be entered in: the written one first, then the trade's others of its
+// dimension.
+std::vector<const trade::Unit*> units_beside(trade::UnitId written);
+
+// Names of the open tip's fasteners that are not marked tight, once work on its repair has begun.
+std::vector<std::string> not_tight(const State& state);
 
 // What a tick is stored under.
 std::string tick_key(const shop::Check& check);
@@ -174,7 +213,8 @@ struct Todo {
   int index = 0;
 };
 std::vector<Todo> todo_of(const shop::Tip& tip);
-// The first that is not ticked from the section in view on, else the first of all; nullptr when all are ticked.
+// The first that is not ticked from the section in view on, else the first of all; nullptr when all
+// are ticked.
 const Todo* next_todo(const std::vector<Todo>& all, const State& state);
 
 }  // namespace baylore::viewer

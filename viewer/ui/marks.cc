@@ -23,28 +23,34 @@ bool key(Ui& ui, std::string_view id, Rect rect, std::string_view label, Type ty
   const bool tapped = ui.target(id, rect);
   ui.fill(rect, chosen ? t.accent : ui.pressed(rect) ? t.rule : t.face);
   if (!chosen) ui.hline(rect.x, rect.bottom() - 0.17F, rect.w, 0.35F, t.ink);
-  ui.text_in(rect.x + rect.w / 2, rect.y + rect.h / 2 + ui.capitals(type) / 2, rect.w - 1, type, chosen ? t.on_accent : t.ink, label,
-             Align::centre);
+  ui.text_in(rect.x + rect.w / 2, rect.y + rect.h / 2 + ui.capitals(type) / 2, rect.w - 1, type,
+             chosen ? t.on_accent : t.ink, label, Align::centre);
   return tapped;
 }
 
-void range_scale(Ui& ui, float x, float y, float w, const trade::Expectation& expectation) {
+void range_scale(Ui& ui, float x, float y, float w, const trade::Expectation& expectation,
+                 const trade::Verdict* verdict) {
   const auto scale = trade::scale_for(expectation);
   if (!scale) return;
   const Theme& t = ui.theme();
-  const auto at = [&](double value) { return x + w * static_cast<float>((value - scale->low) / (scale->high - scale->low)); };
+  const auto at = [&](double value) {
+    return x + w * static_cast<float>((value - scale->low) / (scale->high - scale->low));
+  };
   ui.hline(x, y, w, 0.3F, t.ink);
   // Counting, not adding steps up: rounding must not lose the last tick.
   const int minors = static_cast<int>(std::lround((scale->high - scale->low) / scale->minor_step));
-  for (int i = 0; i <= minors && minors <= 200; ++i) ui.vline(at(scale->low + i * scale->minor_step), y, 1.6F, 0.2F, t.ink);
+  for (int i = 0; i <= minors && minors <= 200; ++i)
+    ui.vline(at(scale->low + i * scale->minor_step), y, 1.6F, 0.2F, t.ink);
   // Labels are thinned where they would run into each other.
   float last = -100;
   for (const trade::ScaleLabel& label : scale->labels) {
     ui.vline(at(label.at), y, 3.0F, 0.3F, t.ink);
     const float half = ui.width(Type::small, label.text) / 2;
-    const float centre = std::clamp(at(label.at), x + std::min(half, 1.0F) - 1.0F, x + w + 2.0F - std::min(half, 1.0F));
+    const float centre = std::clamp(at(label.at), x + std::min(half, 1.0F) - 1.0F,
+                                    x + w + 2.0F - std::min(half, 1.0F));
     if (centre - half < last + 1.0F) continue;
-    ui.text(centre, y + 4.3F + ui.capitals(Type::small), Type::small, t.ink, label.text, Align::centre);
+    ui.text(centre, y + 4.3F + ui.capitals(Type::small), Type::small, t.ink, label.text,
+            Align::centre);
     last = centre + half;
   }
   const float from = expectation.low ? at(*expectation.low) : x;
@@ -57,6 +63,61 @@ void range_scale(Ui& ui, float x, float y, float w, const trade::Expectation& ex
   };
   if (expectation.low) bracket(from, 2.4F);
   if (expectation.high) bracket(to, -2.4F);
+  if (verdict == nullptr) return;
+  const float vx = std::clamp(at(verdict->reading), x, x + w);
+  switch (verdict->standing) {
+    case trade::Standing::kInRange:
+      ui.disc(vx, y, 2.6F, t.accent);
+      break;
+    case trade::Standing::kLow:
+      ui.triangle(vx - 3.0F, y, vx + 3.0F, y - 3.2F, vx + 3.0F, y + 3.2F, t.out_of_range);
+      break;
+    case trade::Standing::kHigh:
+      ui.triangle(vx + 3.0F, y, vx - 3.0F, y - 3.2F, vx - 3.0F, y + 3.2F, t.out_of_range);
+      break;
+    case trade::Standing::kOnTheEdge:
+      ui.disc(vx, y, 2.6F, t.paper);
+      ui.ring(vx, y, 2.6F, 0.8F, t.ink);
+      break;
+  }
+}
+
+void standing_mark(Ui& ui, float x, float y, float s, const job::Judged& judged) {
+  const Theme& t = ui.theme();
+  using Kind = job::Judged::Kind;
+  switch (judged.kind) {
+    case Kind::judged:
+      switch (judged.verdict->standing) {
+        case trade::Standing::kInRange:
+          ui.disc(x, y, s * 0.7F, t.accent);
+          break;
+        case trade::Standing::kLow:
+          ui.triangle(x - s, y, x + s, y - s * 1.1F, x + s, y + s * 1.1F, t.out_of_range);
+          break;
+        case trade::Standing::kHigh:
+          ui.triangle(x + s, y, x - s, y - s * 1.1F, x - s, y + s * 1.1F, t.out_of_range);
+          break;
+        case trade::Standing::kOnTheEdge:
+          ui.ring(x, y, s * 0.8F, 0.8F, t.ink);
+          break;
+      }
+      break;
+    case Kind::yes:
+      ui.disc(x, y, s * 0.7F, t.accent);
+      break;
+    case Kind::no:
+      cross(ui, x, y, s * 0.7F, t.out_of_range);
+      break;
+    case Kind::not_showing:
+      ui.hline(x - s * 0.8F, y, s * 1.6F, 0.6F, t.ink);
+      break;
+    case Kind::could_not:
+      cross(ui, x, y, s * 0.7F, t.ink);
+      break;
+    case Kind::none:
+    case Kind::not_read:
+      break;
+  }
 }
 
 void fit_mark(Ui& ui, float x, float y, const search::FitResult& fit, float word_x, float word_w) {
@@ -70,12 +131,15 @@ void fit_mark(Ui& ui, float x, float y, const search::FitResult& fit, float word
   for (const float side : {0.0F, 1.0F}) {
     const float bx = x + side * kWide;
     ui.vline(bx, y - 2.5F, 5.0F, 0.7F, colour);
-    for (const float lip : {-2.2F, 2.2F}) ui.hline(side == 0 ? bx : bx - 1.7F, y + lip, 1.7F, 0.7F, colour);
+    for (const float lip : {-2.2F, 2.2F})
+      ui.hline(side == 0 ? bx : bx - 1.7F, y + lip, 1.7F, 0.7F, colour);
   }
   if (fits) {
     float place = 0.5F;
     if (fit.year > 0 && fit.last_year > fit.first_year && fit.first_year > 0) {
-      place = std::clamp((static_cast<float>(fit.year - fit.first_year) + 0.5F) / static_cast<float>(fit.last_year - fit.first_year + 1), 0.0F, 1.0F);
+      place = std::clamp((static_cast<float>(fit.year - fit.first_year) + 0.5F) /
+                             static_cast<float>(fit.last_year - fit.first_year + 1),
+                         0.0F, 1.0F);
     }
     ui.disc(x + place * kWide, y, 1.7F, t.accent);
   } else if (fit.verdict == Verdict::other_year) {
@@ -86,10 +150,12 @@ void fit_mark(Ui& ui, float x, float y, const search::FitResult& fit, float word
   } else if (fit.verdict != Verdict::no_vehicle) {
     cross(ui, x + kWide / 2, y, 2.2F, t.out_of_range);
   }
-  ui.text_in(word_x, y + ui.capitals(Type::small_bold) / 2, word_w, Type::small_bold, t.ink, fit.words);
+  ui.text_in(word_x, y + ui.capitals(Type::small_bold) / 2, word_w, Type::small_bold, t.ink,
+             fit.words);
 }
 
-void fit_dot(Ui& ui, float x, float baseline, float w, const search::FitResult& fit, std::string_view also) {
+void fit_dot(Ui& ui, float x, float baseline, float w, const search::FitResult& fit,
+             std::string_view also) {
   const Theme& t = ui.theme();
   using Verdict = search::FitVerdict;
   const float y = baseline - ui.capitals(Type::small) / 2;
@@ -100,7 +166,8 @@ void fit_dot(Ui& ui, float x, float baseline, float w, const search::FitResult& 
   } else if (fit.verdict == Verdict::other_year) {
     const bool after = fit.last_year > 0 && fit.year > fit.last_year;
     const float sign = after ? 1.0F : -1.0F;
-    ui.triangle(x + 1.7F + sign * 1.8F, y, x + 1.7F - sign * 1.6F, y - 1.8F, x + 1.7F - sign * 1.6F, y + 1.8F, t.out_of_range);
+    ui.triangle(x + 1.7F + sign * 1.8F, y, x + 1.7F - sign * 1.6F, y - 1.8F, x + 1.7F - sign * 1.6F,
+                y + 1.8F, t.out_of_range);
   } else {
     cross(ui, x + 1.7F, y, 1.6F, t.out_of_range);
   }

@@ -188,7 +188,8 @@ std::string plain_of(std::string_view markdown) {
   return out;
 }
 
-float draw_prose(Ui& ui, float x, float y, float w, Type type, Colour colour, const std::vector<ProseBlock>& blocks) {
+float draw_prose(Ui& ui, float x, float y, float w, Type type, Colour colour,
+                 const std::vector<ProseBlock>& blocks) {
   float at = y;
   const float indent = ui.capitals(type) * 1.6F;
   for (const ProseBlock& block : blocks) {
@@ -196,7 +197,8 @@ float draw_prose(Ui& ui, float x, float y, float w, Type type, Colour colour, co
     if (!block.marker.empty()) {
       ui.text(x + in - indent, at + ui.capitals(type), type, colour, block.marker);
     }
-    // A code line and a table row keep their blanks; they are set in the same face, which has even figures.
+    // A code line and a table row keep their blanks; they are set in the same face, which has even
+    // figures.
     at += ui.paragraph(x + in, at, w - in, type, colour, block.runs);
     at += block.kind == ProseBlock::Kind::row ? 0.4F : ui.capitals(type) * 0.45F;
   }

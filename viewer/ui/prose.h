@@ -16,7 +16,8 @@ struct ProseBlock {
   std::vector<Run> runs;
 };
 
-// Pictures and mark lines are left out: the Tip screen shows them beside. Raw HTML is shown as text.
+// Pictures and mark lines are left out: the Tip screen shows them beside. Raw HTML is shown as
+// text.
 std::vector<ProseBlock> prose_of(std::string_view markdown);
 // The same text without its marks, for one-line uses.
 std::string plain_of(std::string_view markdown);
@@ -24,6 +25,7 @@ std::string plain_of(std::string_view markdown);
 std::vector<Run> runs_of(std::string_view markdown);
 
 // Draws the blocks; returns the height.
-float draw_prose(Ui& ui, float x, float y, float w, Type type, Colour colour, const std::vector<ProseBlock>& blocks);
+float draw_prose(Ui& ui, float x, float y, float w, Type type, Colour colour,
+                 const std::vector<ProseBlock>& blocks);
 
 }  // namespace baylore::viewer

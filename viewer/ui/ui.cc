@@ -13,11 +13,12 @@ ImU32 packed(Colour c) { return IM_COL32(c.r, c.g, c.b, 255); }
 Rect overlap(const Rect& a, const Rect& b) {
   const float x = std::max(a.x, b.x);
   const float y = std::max(a.y, b.y);
-  return {x, y, std::max(0.0F, std::min(a.right(), b.right()) - x), std::max(0.0F, std::min(a.bottom(), b.bottom()) - y)};
+  return {x, y, std::max(0.0F, std::min(a.right(), b.right()) - x),
+          std::max(0.0F, std::min(a.bottom(), b.bottom()) - y)};
 }
 
-constexpr float kFriction = 3.2F;      // a fling loses this part of its speed a second
-constexpr float kStandstill = 4.0F;    // mm/s below which it stops
+constexpr float kFriction = 3.2F;    // a fling loses this part of its speed a second
+constexpr float kStandstill = 4.0F;  // mm/s below which it stops
 
 }  // namespace
 
@@ -92,7 +93,8 @@ void Ui::end() {
   const bool forward = take_key(HardKey::tab);
   const bool backward = !forward && take_key(HardKey::back_tab);
   if ((forward || backward) && !items_.empty()) {
-    const auto at = std::find_if(items_.begin(), items_.end(), [&](const Item& i) { return i.id == focus_; });
+    const auto at =
+        std::find_if(items_.begin(), items_.end(), [&](const Item& i) { return i.id == focus_; });
     const auto count = static_cast<std::ptrdiff_t>(items_.size());
     std::ptrdiff_t next = 0;
     if (at == items_.end()) {
@@ -106,7 +108,8 @@ void Ui::end() {
 }
 
 const Item* Ui::item(std::string_view id) const {
-  const auto at = std::find_if(items_.begin(), items_.end(), [&](const Item& i) { return i.id == id; });
+  const auto at =
+      std::find_if(items_.begin(), items_.end(), [&](const Item& i) { return i.id == id; });
   return at == items_.end() ? nullptr : &*at;
 }
 
@@ -115,7 +118,8 @@ float Ui::px(float mm) const { return std::round(mm * metrics_.px_per_mm); }
 // --- drawing
 
 void Ui::fill(Rect r, Colour colour) {
-  list_->AddRectFilled(ImVec2(px(r.x), px(r.y)), ImVec2(px(r.right()), px(r.bottom())), packed(colour));
+  list_->AddRectFilled(ImVec2(px(r.x), px(r.y)), ImVec2(px(r.right()), px(r.bottom())),
+                       packed(colour));
 }
 
 void Ui::hline(float x, float y, float w, float thick, Colour colour) {
@@ -150,7 +154,8 @@ void Ui::frame(Rect r, float thick, Colour colour) {
 
 void Ui::triangle(float x1, float y1, float x2, float y2, float x3, float y3, Colour colour) {
   const float k = metrics_.px_per_mm;
-  list_->AddTriangleFilled(ImVec2(x1 * k, y1 * k), ImVec2(x2 * k, y2 * k), ImVec2(x3 * k, y3 * k), packed(colour));
+  list_->AddTriangleFilled(ImVec2(x1 * k, y1 * k), ImVec2(x2 * k, y2 * k), ImVec2(x3 * k, y3 * k),
+                           packed(colour));
 }
 
 void Ui::polygon(const std::vector<std::pair<float, float>>& points, Colour colour) {
@@ -161,13 +166,14 @@ void Ui::polygon(const std::vector<std::pair<float, float>>& points, Colour colo
 }
 
 void Ui::disc(float x, float y, float radius, Colour colour) {
-  list_->AddCircleFilled(ImVec2(x * metrics_.px_per_mm, y * metrics_.px_per_mm), radius * metrics_.px_per_mm, packed(colour), 0);
+  list_->AddCircleFilled(ImVec2(x * metrics_.px_per_mm, y * metrics_.px_per_mm),
+                         radius * metrics_.px_per_mm, packed(colour), 0);
 }
 
 void Ui::ring(float x, float y, float radius, float thick, Colour colour) {
   const float t = std::max(1.0F, thick * theme_->line_scale * metrics_.px_per_mm);
-  list_->AddCircle(ImVec2(x * metrics_.px_per_mm, y * metrics_.px_per_mm), radius * metrics_.px_per_mm - t / 2, packed(colour),
-                   0, t);
+  list_->AddCircle(ImVec2(x * metrics_.px_per_mm, y * metrics_.px_per_mm),
+                   radius * metrics_.px_per_mm - t / 2, packed(colour), 0, t);
 }
 
 void Ui::hook(Rect c, Colour colour) {
@@ -181,13 +187,14 @@ void Ui::hook(Rect c, Colour colour) {
 
 void Ui::hatch(Rect r, float apart, float thick, Colour colour) {
   push_clip(r);
-  for (float at = r.x - r.h; at < r.right(); at += apart) line(at, r.bottom(), at + r.h, r.y, thick, colour);
+  for (float at = r.x - r.h; at < r.right(); at += apart)
+    line(at, r.bottom(), at + r.h, r.y, thick, colour);
   pop_clip();
 }
 
 void Ui::picture(Rect r, void* texture, Colour tint) {
-  list_->AddImage(texture, ImVec2(px(r.x), px(r.y)), ImVec2(px(r.right()), px(r.bottom())), ImVec2(0, 0), ImVec2(1, 1),
-                  packed(tint));
+  list_->AddImage(texture, ImVec2(px(r.x), px(r.y)), ImVec2(px(r.right()), px(r.bottom())),
+                  ImVec2(0, 0), ImVec2(1, 1), packed(tint));
 }
 
 // --- text
@@ -198,25 +205,33 @@ float Ui::width(Type type, std::string_view words) {
   float sum = 0;
   for (std::size_t at = 0; at < words.size();) {
     const char32_t c = next_code_point(words, at);
-    if (c >= 0x20 && (c > 0xFFFF || font->FindGlyphNoFallback(static_cast<ImWchar>(c)) == nullptr)) fonts_->want(drawn, c);
-    sum += font->GetCharAdvance(c > 0xFFFF ? static_cast<ImWchar>(0xFFFD) : static_cast<ImWchar>(c));
+    if (c >= 0x20 && (c > 0xFFFF || font->FindGlyphNoFallback(static_cast<ImWchar>(c)) == nullptr))
+      fonts_->want(drawn, c);
+    sum +=
+        font->GetCharAdvance(c > 0xFFFF ? static_cast<ImWchar>(0xFFFD) : static_cast<ImWchar>(c));
   }
   return sum / metrics_.px_per_mm;
 }
 
-float Ui::text(float x, float baseline, Type type, Colour colour, std::string_view words, Align align) {
+float Ui::text(float x, float baseline, Type type, Colour colour, std::string_view words,
+               Align align) {
   if (words.empty()) return 0;
   const float w = width(type, words);
   ImFont* font = fonts_->font(drawn_type(type));
   const float left = align == Align::left ? x : align == Align::right ? x - w : x - w / 2;
   const ImVec2 at(px(left), px(baseline) - std::round(font->Ascent));
-  list_->AddText(font, font->FontSize, at, packed(colour), words.data(), words.data() + words.size());
+  list_->AddText(font, font->FontSize, at, packed(colour), words.data(),
+                 words.data() + words.size());
   const float high = capitals(type);
-  texts_.push_back(DrawnText{{left, baseline - high, w, high * 1.25F}, clip(), std::string(words), !open_scrolls_.empty()});
+  texts_.push_back(DrawnText{{left, baseline - high, w, high * 1.25F},
+                             clip(),
+                             std::string(words),
+                             !open_scrolls_.empty()});
   return w;
 }
 
-float Ui::text_in(float x, float baseline, float w, Type type, Colour colour, std::string_view words, Align align) {
+float Ui::text_in(float x, float baseline, float w, Type type, Colour colour,
+                  std::string_view words, Align align) {
   if (width(type, words) <= w) return text(x, baseline, type, colour, words, align);
   static constexpr std::string_view kEllipsis = "…";
   const float room = w - width(type, kEllipsis);
@@ -235,8 +250,10 @@ float Ui::text_in(float x, float baseline, float w, Type type, Colour colour, st
   return text(x, baseline, type, colour, kept, align);
 }
 
-// Runs are broken into words, words are set line by line; a word keeps its run's weight. A word wider than the line is broken inside.
-float Ui::draw_runs(float x, float y, float w, Type regular, Colour colour, const std::vector<Run>& runs, int most, bool draw) {
+// Runs are broken into words, words are set line by line; a word keeps its run's weight. A word
+// wider than the line is broken inside.
+float Ui::draw_runs(float x, float y, float w, Type regular, Colour colour,
+                    const std::vector<Run>& runs, int most, bool draw) {
   struct Piece {
     std::string text;
     bool bold;
@@ -250,7 +267,8 @@ float Ui::draw_runs(float x, float y, float w, Type regular, Colour colour, cons
   const auto draw_line = [&](const std::vector<Piece>& pieces, int index, bool cut) {
     float at = x;
     const float baseline = y + capitals(regular) + static_cast<float>(index) * pitch(regular);
-    // Neighbouring pieces of one weight are drawn at once, so that the pixel rounding does not gather.
+    // Neighbouring pieces of one weight are drawn at once, so that the pixel rounding does not
+    // gather.
     for (std::size_t i = 0; i < pieces.size();) {
       std::string together;
       const bool bold = pieces[i].bold;
@@ -325,11 +343,13 @@ float Ui::draw_runs(float x, float y, float w, Type regular, Colour colour, cons
   return static_cast<float>(lines) * pitch(regular);
 }
 
-float Ui::paragraph(float x, float y, float w, Type type, Colour colour, std::string_view words, int most) {
+float Ui::paragraph(float x, float y, float w, Type type, Colour colour, std::string_view words,
+                    int most) {
   return draw_runs(x, y, w, type, colour, {Run{std::string(words), false}}, most, true);
 }
 
-float Ui::paragraph(float x, float y, float w, Type regular, Colour colour, const std::vector<Run>& runs, int most) {
+float Ui::paragraph(float x, float y, float w, Type regular, Colour colour,
+                    const std::vector<Run>& runs, int most) {
   return draw_runs(x, y, w, regular, colour, runs, most, true);
 }
 

@@ -1,5 +1,6 @@
-// The toolkit of the screens: drawing in millimetres, targets that answer to taps, scrolling areas. Immediate mode over ImGui's
-// draw list; ImGui's own widgets are not used, because 1.86 loses taps and takes the focus from a field when a key is tapped.
+// The toolkit of the screens: drawing in millimetres, targets that answer to taps, scrolling areas.
+// Immediate mode over ImGui's draw list; ImGui's own widgets are not used, because 1.86 loses taps
+// and takes the focus from a field when a key is tapped.
 #pragma once
 
 #include <functional>
@@ -21,7 +22,22 @@ namespace baylore::viewer {
 enum class Align { left, centre, right };
 
 // Keys of a hardware keyboard that mean something.
-enum class HardKey { enter, escape, tab, back_tab, erase, erase_forward, left, right, up, down, home, end, page_up, page_down };
+enum class HardKey {
+  enter,
+  escape,
+  tab,
+  back_tab,
+  erase,
+  erase_forward,
+  left,
+  right,
+  up,
+  down,
+  home,
+  end,
+  page_up,
+  page_down
+};
 
 // What came in since the last frame.
 struct FrameInput {
@@ -84,7 +100,7 @@ class Ui {
   void polygon(const std::vector<std::pair<float, float>>& points, Colour colour);  // convex
   void disc(float x, float y, float radius, Colour colour);
   void ring(float x, float y, float radius, float thick, Colour colour);
-  void hook(Rect cell, Colour colour);                     // the tick of a done cell
+  void hook(Rect cell, Colour colour);  // the tick of a done cell
   void hatch(Rect rect, float apart, float thick, Colour colour);
   void picture(Rect rect, void* texture, Colour tint);
 
@@ -93,14 +109,20 @@ class Ui {
   [[nodiscard]] float capitals(Type type) const { return metrics_.capitals(type); }
   [[nodiscard]] float pitch(Type type) const { return metrics_.capitals(type) * 1.87F; }
   // Draws on a baseline; returns the width.
-  float text(float x, float baseline, Type type, Colour colour, std::string_view words, Align align = Align::left);
+  float text(float x, float baseline, Type type, Colour colour, std::string_view words,
+             Align align = Align::left);
   // The same, cut with an ellipsis where it does not fit `w`. Returns the width drawn.
-  float text_in(float x, float baseline, float w, Type type, Colour colour, std::string_view words, Align align = Align::left);
-  // Wrapped text from a first baseline of y + capitals; returns the height it took (lines x pitch). `most` lines at most when positive.
-  float paragraph(float x, float y, float w, Type type, Colour colour, std::string_view words, int most = 0);
-  float paragraph(float x, float y, float w, Type regular, Colour colour, const std::vector<Run>& runs, int most = 0);
+  float text_in(float x, float baseline, float w, Type type, Colour colour, std::string_view words,
+                Align align = Align::left);
+  // Wrapped text from a first baseline of y + capitals; returns the height it took (lines x pitch).
+  // `most` lines at most when positive.
+  float paragraph(float x, float y, float w, Type type, Colour colour, std::string_view words,
+                  int most = 0);
+  float paragraph(float x, float y, float w, Type regular, Colour colour,
+                  const std::vector<Run>& runs, int most = 0);
   [[nodiscard]] float paragraph_height(float w, Type type, std::string_view words, int most = 0);
-  [[nodiscard]] float paragraph_height(float w, Type regular, const std::vector<Run>& runs, int most = 0);
+  [[nodiscard]] float paragraph_height(float w, Type regular, const std::vector<Run>& runs,
+                                       int most = 0);
 
   // --- targets
   // Registers a target and says whether it was tapped (or Enter was pressed on it).
@@ -115,7 +137,8 @@ class Ui {
   // Takes a hardware key that nobody took yet.
   bool take_key(HardKey key);
 
-  // --- scrolling. Between begin and end everything is clipped to the view; positions are the page's: the page's top is y() .
+  // --- scrolling. Between begin and end everything is clipped to the view; positions are the
+  // page's: the page's top is y() .
   struct Scroll {
     float offset = 0;  // mm scrolled away above
     float speed = 0;   // mm/s
@@ -139,7 +162,8 @@ class Ui {
   };
   [[nodiscard]] float px(float mm) const;
   [[nodiscard]] Type drawn_type(Type type) const { return theme_->all_bold ? bold_of(type) : type; }
-  float draw_runs(float x, float y, float w, Type regular, Colour colour, const std::vector<Run>& runs, int most, bool draw);
+  float draw_runs(float x, float y, float w, Type regular, Colour colour,
+                  const std::vector<Run>& runs, int most, bool draw);
 
   Metrics metrics_;
   const Theme* theme_ = &viewer::theme(ThemeName::light);

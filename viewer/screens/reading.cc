@@ -1,0 +1,312 @@
+// Reading: what is expected, the number being entered, how it stands, and a keypad with unit keys.
+#include <algorithm>
+#include <cctype>
+
+#include "job/judge.h"
+#include "viewer/screens/screens.h"
+#include "viewer/screens/tip_parts.h"
+#include "viewer/ui/marks.h"
+#include "viewer/ui/prose.h"
+
+namespace baylore::viewer {
+namespace {
+
+struct Area {
+  Rect read;  // expected, numeral, scale
+  Rect keypad;
+};
+
+Area areas_of(const Layout& at) {
+  if (at.form == Form::phone || at.form == Form::tall) {
+    const float keys = at.form == Form::phone ? 62.5F : 76.0F;
+    const Rect all =
+        at.form == Form::phone ? at.main : Rect{at.left.x, at.left.y, at.left.w, at.left.h};
+    return {{all.x, all.y, all.w, all.h - keys - 2}, {all.x, all.bottom() - keys, all.w, keys}};
+  }
+  return {at.main, at.side};
+}
+
+// The figure being entered, its unit, and the same in the companion unit.
+void draw_numeral(Ui& ui, Rect r, const State& state, const job::Judged& judged) {
+  const Theme& t = ui.theme();
+  const Taking& take = state.taking;
+  const std::string& typed = take.second ? take.measured : take.typed;
+  const trade::Unit& unit = trade::unit(take.second ? take.measured_unit : take.unit);
+  Type type = Type::reading;
+  for (const Type smaller : {Type::torque, Type::number}) {
+    const bool phone = ui.metrics().form() == Form::phone;
+    if (ui.width(type, typed.empty() ? "–" : typed) + (phone ? 20 : 24) <=
+        r.w * (phone ? 0.72F : 0.62F))
+      break;
+    type = smaller;
+  }
+  const float base = r.y + ui.capitals(Type::reading) + 2;
+  float x = r.x;
+  if (!typed.empty()) x += ui.text(r.x, base, type, t.ink, typed);
+  ui.vline(x + 1.6F, r.y + 2, ui.capitals(Type::reading), 0.6F, t.accent);
+  x += 4.2F;
+  ui.text(x, base - 0.3F, ui.metrics().form() == Form::phone ? Type::text : Type::line, t.ink,
+          unit.symbol);
+  if (const auto number = trade::parse_number(typed); trade::refusal_in(number) == nullptr) {
+    const trade::Quantity quantity{*trade::value_in(number), &unit};
+    if (const trade::Unit* other = trade::companion_unit(quantity)) {
+      if (const auto same = trade::converted(quantity, *other))
+        ui.text(x, base - 8.5F, Type::small, t.muted, trade::shown(*same));
+    }
+  }
+  if (take.second) return;
+  // The verdict: shape and word.
+  const std::string word = job::word(judged);
+  if (word.empty() || judged.kind == job::Judged::Kind::not_read) return;
+  const bool bad = judged.kind == job::Judged::Kind::judged &&
+                   (judged.verdict->standing == trade::Standing::kLow ||
+                    judged.verdict->standing == trade::Standing::kHigh);
+  const Colour colour = bad ? t.out_of_range
+                        : judged.kind == job::Judged::Kind::judged &&
+                                judged.verdict->standing == trade::Standing::kOnTheEdge
+                            ? t.ink
+                            : t.accent;
+  const Type big = ui.width(Type::bay, word) + 14 < r.w * 0.45F ? Type::bay : Type::line_bold;
+  const float ww = ui.text(r.right(), base - 3, big, colour, word, Align::right);
+  standing_mark(ui, r.right() - ww - 6, base - 3 - ui.capitals(big) / 2, 4.2F, judged);
+}
+
+void draw_keypad(Ui& ui, Rect r, const Layout& at, const State& state, Actions& out) {
+  const Taking& take = state.taking;
+  const bool phone = at.form == Form::phone;
+  const float key_h = phone ? 14.5F : at.form == Form::small ? 13.4F : 16.0F;
+  const float gap = phone ? 1.5F : at.form == Form::small ? 1.2F : 3.0F;
+  const float unit_w = phone ? 16.5F : std::min(22.0F, r.w * 0.27F);
+  const float key_w =
+      phone ? (r.w - unit_w - 3 * gap) / 3 : std::min(16.0F, (r.w - unit_w - 3 * gap - 1) / 3);
+  static constexpr const char* kKeys[4][3] = {
+      {"7", "8", "9"}, {"4", "5", "6"}, {"1", "2", "3"}, {"–", "0", "."}};
+  for (int row = 0; row < 4; ++row) {
+    for (int col = 0; col < 3; ++col) {
+      const char* label = kKeys[row][col];
+      const Rect rect{r.x + static_cast<float>(col) * (key_w + gap),
+                      r.y + static_cast<float>(row) * (key_h + gap), key_w, key_h};
+      if (key(ui, std::string("pad:") + label, rect, label, Type::name))
+        out.push_back({Do::digit, label});
+    }
+  }
+  const float ux = r.x + 3 * (key_w + gap) + (phone ? 0 : 1.0F);
+  const float uw = phone ? unit_w : std::min(unit_w, r.right() - ux);
+  if (key(ui, "pad:erase", {ux, r.y, uw, key_h}, "erase", Type::small_bold))
+    out.push_back({Do::digit_erase, {}});
+  const std::vector<const trade::Unit*> units =
+      units_beside(take.second ? take.measured_unit : take.unit_written);
+  if (phone) {
+    // No room for a key per unit: one key goes round them, and the two states stand under it.
+    const trade::UnitId now = take.second ? take.measured_unit : take.unit;
+    std::size_t at_unit = 0;
+    while (at_unit + 1 < units.size() && units[at_unit]->id != now) ++at_unit;
+    const trade::Unit* next = units[(at_unit + 1) % units.size()];
+    const auto row_y = [&](int row) { return r.y + static_cast<float>(row) * (key_h + gap); };
+    if (key(ui, "unit:next", {ux, row_y(1), uw, key_h}, trade::unit(now).symbol, Type::small_bold,
+            true)) {
+      out.push_back({Do::reading_unit, std::string(next->symbol)});
+    }
+    if (key(ui, "result:not showing now", {ux, row_y(2), uw, key_h}, "not now", Type::small_bold,
+            take.result == "not showing now")) {
+      out.push_back({Do::reading_result, "not showing now"});
+    }
+    if (key(ui, "result:could not check", {ux, row_y(3), uw, key_h}, "can't", Type::small_bold,
+            take.result == "could not check")) {
+      out.push_back({Do::reading_result, "could not check"});
+    }
+    return;
+  }
+  for (std::size_t i = 0; i < units.size() && i < 3; ++i) {
+    const Rect rect{ux, r.y + static_cast<float>(i + 1) * (key_h + gap), uw, key_h};
+    const bool chosen = units[i]->id == (take.second ? take.measured_unit : take.unit);
+    if (key(ui, "unit:" + std::string(units[i]->symbol), rect, units[i]->symbol, Type::small_bold,
+            chosen)) {
+      out.push_back({Do::reading_unit, std::string(units[i]->symbol)});
+    }
+  }
+}
+
+void draw_answers(Ui& ui, Rect r, const State& state, const shop::Check& check, Actions& out) {
+  const float h = std::min(26.0F, (r.h - 3) / 2);
+  const std::string yes = "Yes: " + check.expect_text;
+  const float yes_h = std::max(h, ui.paragraph_height(r.w - 6, Type::title, yes) + 6);
+  struct Answer {
+    const char* id;
+    std::string label;
+    float y;
+    float h;
+  };
+  for (const Answer& a : {Answer{"yes", yes, r.y, yes_h}, Answer{"no", "No", r.y + yes_h + 3, h}}) {
+    const Rect rect{r.x, a.y, r.w, a.h};
+    const bool chosen = state.taking.result == a.id;
+    const Theme& t = ui.theme();
+    if (ui.target(std::string("answer:") + a.id, rect)) out.push_back({Do::reading_result, a.id});
+    ui.fill(rect, chosen ? t.accent : ui.pressed(rect) ? t.rule : t.face);
+    if (!chosen) ui.hline(rect.x, rect.bottom() - 0.17F, rect.w, 0.35F, t.ink);
+    const float text_h = ui.paragraph_height(r.w - 6, Type::title, a.label);
+    ui.paragraph(rect.x + 3, rect.y + (rect.h - text_h) / 2 + 1.5F, rect.w - 6, Type::title,
+                 chosen ? t.on_accent : t.ink, a.label);
+  }
+}
+
+}  // namespace
+
+void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
+  const Theme& t = ui.theme();
+  const std::optional<shop::Check> check =
+      state.tip ? check_named(state.tip->tip, state.taking.check) : std::nullopt;
+  if (!check) {
+    draw_heading(ui, at, "No check to take a reading for", {});
+    draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
+    return;
+  }
+  const Taking& take = state.taking;
+  std::string under = take.after ? "after the repair" : "check";
+  if (!check->valid.empty()) under += " · " + check->valid;
+  if (!check->tools.empty()) under += " · " + check->tools;
+  draw_heading(ui, at, check->name, under);
+  if (at.form == Form::wide || at.form == Form::tall) {
+    draw_rule(ui, at, tip_rule(state), "checks", "sections", Do::go_section, out);
+  }
+  const bool range = check->expect && check->expect->is_range();
+  const job::Reading entered = reading_of(state);
+  const bool has = !entered.result.empty();
+  const job::Judged judged = job::judge(*check, has ? &entered : nullptr);
+  const Area area = areas_of(at);
+  const bool small = at.form == Form::small;
+  const bool phone = at.form == Form::phone;
+  Rect r = area.read;
+  if (small) {
+    r.x = 3;
+    r.w = area.keypad.x - 6;
+  }
+  float y = r.y;
+  if (phone) {
+    ui.text_in(r.x, y + 3.8F, r.w, Type::small_bold, t.ink, check->name);
+    y += 5.4F;
+  }
+
+  // --- expected, in both units
+  if (range) {
+    const trade::Expectation& expect = judged.expect ? *judged.expect : *check->expect;
+    const ExpectedWords words = expected_words(expect);
+    const trade::Unit* other =
+        trade::companion_unit({expect.low ? *expect.low : *expect.high, expect.unit});
+    const std::string second = other != nullptr ? trade::in_words_as(expect, *other) : "";
+    if (!phone && !small) {
+      ui.text(r.x, y + 3.9F, Type::small, t.muted,
+              judged.reason.empty() ? "expected" : "expected " + judged.reason);
+      if (!second.empty() && judged.reason.empty())
+        ui.text(r.right(), y + 3.9F, Type::small, t.muted,
+                "the same in " + std::string(other->symbol), Align::right);
+      y += 6.5F;
+    }
+    const float high = ui.capitals(Type::line_bold);
+    const float nw = ui.text(r.x, y + high + 1.5F, Type::line_bold, t.ink, words.number);
+    const float uw = ui.text_in(r.x + nw + 1.8F, y + high + 1.5F, r.w * 0.5F, Type::text, t.ink,
+                                words.unit + " " + words.after);
+    ui.text_in(r.right(), y + high + 1.5F, r.w - nw - uw - 5,
+               phone || small ? Type::small : Type::text, t.muted, second, Align::right);
+    y += high + (phone ? 3.0F : 5.0F);
+    if (!phone) ui.hline(r.x, y, r.w, 0.35F, t.ink);
+    y += phone ? 0 : 2;
+    draw_numeral(ui, {r.x, y, r.w, 26}, state, judged);
+    y += ui.capitals(Type::reading) + (phone ? 7.6F : small ? 9.0F : 11.5F);
+    range_scale(ui, r.x + 1.5F, y, r.w - 6, expect, judged.verdict ? &*judged.verdict : nullptr);
+    y += 10.5F;
+  } else {
+    ui.text(r.x, y + 3.9F, Type::small, t.muted, "expected");
+    y += 6;
+    y += ui.paragraph(r.x, y, r.w, Type::line_bold, t.ink, check->expect_text) + 3;
+    // How it is done stands here: there is no scale to show.
+    if (!phone)
+      y += ui.paragraph(r.x, y, r.w, Type::text, t.ink, plain_of(check->text), small ? 3 : 7) + 3;
+    const std::string word = job::word(judged);
+    if (!word.empty()) {
+      standing_mark(ui, r.x + 3, y + ui.capitals(Type::line_bold) / 2, 2.4F, judged);
+      ui.text(r.x + 8, y + ui.capitals(Type::line_bold), Type::line_bold,
+              judged.kind == job::Judged::Kind::no ? t.out_of_range : t.accent, word);
+    }
+    y += 9;
+  }
+  // --- what it says; on a phone the verdict's word has to do
+  if (phone && range) {
+    draw_keypad(ui, area.keypad, at, state, out);
+    const bool asks = !check->correct.empty();
+    const StripKey middle =
+        asks ? StripKey{"second", take.second ? "Reading" : "Correct", {Do::reading_second, {}}, ""}
+             : StripKey{"clear", "Clear", {Do::reading_clear, {}}, ""};
+    draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}, middle},
+               {"primary", "Keep", {Do::keep_reading, {}}, ""},
+               has && judged.kind != job::Judged::Kind::not_read, out);
+    return;
+  }
+  if (!judged.words.empty()) {
+    const bool refused = judged.kind == job::Judged::Kind::not_read;
+    std::string words = judged.words;
+    if (!words.empty())
+      words[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(words[0])));
+    y += ui.paragraph(r.x, y, r.w, Type::small_bold, refused ? t.out_of_range : t.ink, words,
+                      small ? 1 : 2);
+  }
+  if (!judged.means.empty()) {
+    std::string means = judged.means;
+    means[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(means[0])));
+    y += ui.paragraph(r.x, y, r.w, Type::text, t.ink, means + ".", 1);
+  } else if (judged.kind == job::Judged::Kind::judged) {
+    y += ui.paragraph(r.x, y, r.w, Type::small, t.muted,
+                      "The meter's own doubt is 1 %: it cannot tell here.", 1);
+  }
+  if (take.after) {
+    if (const job::Reading* before =
+            state.current() != nullptr ? state.current()->reading(check->id) : nullptr) {
+      const job::Judged was = job::judge(*check, before);
+      y += ui.paragraph(
+          r.x, y, r.w, Type::small, t.muted,
+          "Before the repair: " + (before->value.empty() ? before->result : before->value) + ", " +
+              job::word(was),
+          1);
+    }
+  }
+
+  // --- not showing, could not check, and the correction's own reading
+  const float foot_h = phone ? 13.0F : 15.0F;
+  const float foot = area.read.bottom() - foot_h;
+  std::vector<std::pair<std::string, std::string>> keys{{"not showing now", "Not showing now"},
+                                                        {"could not check", "Could not check"}};
+  const bool corrects = range && !check->correct.empty();
+  const float third = corrects ? r.w * 0.3F : 0;
+  const float w = (r.w - third - (corrects ? 3.0F : 0.0F) - 3) / 2;
+  for (std::size_t i = 0; i < keys.size(); ++i) {
+    const Rect rect{r.x + static_cast<float>(i) * (w + 3), foot, w, foot_h};
+    if (key(ui, "result:" + keys[i].first, rect,
+            phone ? (i == 0 ? "Not now" : "Could not") : keys[i].second, Type::small_bold,
+            take.result == keys[i].first)) {
+      out.push_back({Do::reading_result, keys[i].first});
+    }
+  }
+  if (corrects) {
+    const auto correction = trade::parse_correction(check->correct);
+    const trade::Correction* c = trade::value_in(correction);
+    const bool copper = c != nullptr && c->kind == trade::Correction::Kind::kCopper;
+    const std::string label = take.second ? "reading" : copper ? "at what °C" : "barometer";
+    if (key(ui, "second", {r.right() - third, foot, third, foot_h}, label, Type::small_bold,
+            take.second))
+      out.push_back({Do::reading_second, {}});
+  }
+  if (range) {
+    draw_keypad(ui, area.keypad, at, state, out);
+  } else {
+    draw_answers(ui, area.keypad, state, *check, out);
+  }
+  const StripKey keep{
+      "primary", phone || small ? "Keep" : "Keep reading", {Do::keep_reading, {}}, ""};
+  const bool can = has && judged.kind != job::Judged::Kind::not_read;
+  draw_strip(
+      ui, at,
+      {{"back", "Back", {Do::back, {}}, ""}, {"clear", "Clear", {Do::reading_clear, {}}, ""}}, keep,
+      can, out);
+}
+
+}  // namespace baylore::viewer

@@ -1,0 +1,185 @@
+// The work on a tip: where it sits, repair, fasteners, parts, finish and verification.
+#include "viewer/screens/tip_page.h"
+
+#include <algorithm>
+
+#include "viewer/screens/tip_parts.h"
+#include "viewer/ui/marks.h"
+#include "viewer/ui/prose.h"
+
+namespace baylore::viewer {
+namespace {
+
+// A row with a tick cell at its right: steps, finish items.
+void tick_row(Page& p, std::string_view anchor, const std::string& key, const std::string& number,
+              const std::vector<Run>& runs) {
+  const Theme& t = p.theme();
+  Ui& ui = p.ui;
+  p.anchor(std::string(anchor));
+  const float cell = std::max(15.0F, ui.metrics().target());
+  const bool narrow = p.w < 70;
+  const float in = number.empty() || narrow ? 0 : 8;
+  const float tw = p.w - cell - 3 - in;
+  std::vector<Run> words = runs;
+  if (narrow && !number.empty()) words.insert(words.begin(), Run{number + "  ", true});
+  const float h = std::max(cell + 2, ui.paragraph_height(tw, Type::text, words) + 3);
+  const bool done = p.state.ticked(key);
+  if (in > 0) ui.text(p.x, p.y + 2 + ui.capitals(Type::text), Type::text_bold, t.accent, number);
+  ui.paragraph(p.x + in, p.y + 2, tw, Type::text, done ? t.muted : t.ink, words);
+  if (!p.tip.preview && tick_cell(ui, "tick:" + key, {p.x + p.w - cell, p.y + 1, cell, cell}, done))
+    p.out.push_back({Do::tick, key});
+  p.y += h;
+  ui.hline(p.x, p.y, p.w, 0.2F, t.rule);
+  p.gap(1);
+}
+
+}  // namespace
+
+void location(Page& p) {
+  const Theme& t = p.theme();
+  p.anchor("location");
+  const shop::Prose* s = p.tip.tip.section("location");
+  if (s == nullptr && p.tip.tip.pictures.empty()) return;
+  p.divide();
+  p.head("Location");
+  if (s != nullptr) p.y += draw_prose(p.ui, p.x, p.y, p.w, Type::text, t.ink, prose_of(s->text));
+  for (std::size_t i = 0; i < p.tip.tip.pictures.size(); ++i) {
+    const shop::Picture& picture = p.tip.tip.pictures[i];
+    if (p.inline_side || i > 0)
+      p.y += draw_picture(p.ui, {p.x, p.y, p.w, 0}, 45, p.state, p.tip, picture, 9) + 2;
+    for (const shop::Mark& m : picture.marks) {
+      p.y += p.ui.paragraph(p.x, p.y, p.w, Type::small, t.ink,
+                            std::vector<Run>{{m.label + "  ", true}, {m.text, false}});
+    }
+  }
+  p.gap(2);
+}
+
+void repair(Page& p) {
+  const shop::Tip& tip = p.tip.tip;
+  p.anchor("repair");
+  if (tip.steps.empty() && tip.section("repair") == nullptr) return;
+  p.divide();
+  const auto done = std::count_if(tip.steps.begin(), tip.steps.end(), [&](const std::string& s) {
+    return p.state.ticked(step_key(s));
+  });
+  p.head("Repair", tip.steps.empty()
+                       ? ""
+                       : std::to_string(done) + " of " + std::to_string(tip.steps.size()) +
+                             (tip.repair_minutes > 0
+                                  ? ", about " + trade::authored_number(tip.repair_minutes) + " min"
+                                  : ""));
+  if (tip.steps.empty()) {
+    p.y += draw_prose(p.ui, p.x, p.y, p.w, Type::text, p.theme().ink,
+                      prose_of(tip.section("repair")->text));
+    return;
+  }
+  for (std::size_t i = 0; i < tip.steps.size(); ++i) {
+    tick_row(p, "repair:" + std::to_string(i), step_key(tip.steps[i]), std::to_string(i + 1),
+             runs_of(tip.steps[i]));
+  }
+}
+
+void fasteners(Page& p) {
+  const shop::Tip& tip = p.tip.tip;
+  p.anchor("fasteners");
+  if (tip.fasteners.empty()) return;
+  p.gap(2);
+  p.head("Fasteners", p.tip.safety ? "safety-critical" : "");
+  for (std::size_t i = 0; i < tip.fasteners.size(); ++i) {
+    p.anchor("fasteners:" + std::to_string(i));
+    const std::string tick = tick_key(tip.fasteners[i]);
+    p.y += draw_fastener(p.ui, {p.x, p.y, p.w, 0}, p.state, p.tip, tip.fasteners[i], false);
+    if (!p.tip.preview) {
+      const float h = std::max(15.0F, p.ui.metrics().target());
+      const bool tight = p.state.ticked(tick);
+      const Rect cell{p.x + p.w - h, p.y, h, h};
+      p.ui.text(cell.x - 3, p.y + h / 2 + 1.5F, Type::small_bold, p.theme().ink,
+                tight ? "tight" : "not yet tight", Align::right);
+      const bool plain = tip.fasteners[i].torque && !tip.fasteners[i].torque->stages.empty() &&
+                         tip.fasteners[i].torque->last().low;
+      if (plain && key(p.ui, "adapter:" + std::to_string(i), {p.x, p.y, 24, h}, "Adapter",
+                       Type::small_bold)) {
+        p.out.push_back({Do::open_adapter, {}, static_cast<int>(i)});
+      }
+      if (tick_cell(p.ui, "tick:" + tick, cell, tight)) p.out.push_back({Do::tick, tick});
+      p.y += h + 1;
+    }
+    p.ui.hline(p.x, p.y, p.w, 0.2F, p.theme().rule);
+    p.gap(2);
+  }
+}
+
+void parts(Page& p) {
+  const Theme& t = p.theme();
+  p.anchor("parts");
+  if (p.tip.tip.parts.empty()) return;
+  p.gap(1);
+  p.divide();
+  p.head("Parts", std::to_string(p.tip.tip.parts.size()) + " listed");
+  for (const shop::PartRef& part : p.tip.tip.parts) {
+    p.y += p.ui.paragraph(p.x, p.y, p.w, Type::title, t.ink, part.name);
+    if (!part.text.empty())
+      p.y += draw_prose(p.ui, p.x, p.y, p.w, Type::text, t.ink, prose_of(part.text));
+    p.gap(1);
+    p.ui.hline(p.x, p.y, p.w, 0.2F, t.rule);
+    p.gap(2);
+  }
+}
+
+void finish(Page& p) {
+  const shop::Tip& tip = p.tip.tip;
+  p.anchor("finish");
+  if (!tip.finish.empty()) {
+    p.gap(1);
+    p.divide();
+    p.head("Finish");
+    for (std::size_t i = 0; i < tip.finish.size(); ++i) {
+      tick_row(p, "finish:" + std::to_string(i), finish_key(tip.finish[i]), {},
+               runs_of(tip.finish[i]));
+    }
+  }
+  if (tip.verify.empty()) return;
+  p.gap(2);
+  p.head("Verify the repair");
+  for (std::size_t i = 0; i < tip.verify.size(); ++i) {
+    const shop::Verification& v = tip.verify[i];
+    std::vector<Run> runs{{v.name, true}};
+    std::string expect = v.expect_text;
+    if (expect.empty()) {
+      for (const shop::Check& c : tip.checks) {
+        if (c.id == v.again) expect = c.expect_text;
+      }
+    }
+    if (!expect.empty()) runs.push_back({"\n" + expect, false});
+    if (!v.text.empty()) runs.push_back({"\n" + plain_of(v.text), false});
+    // Before and after stand together: a fix is the difference between them.
+    if (const job::Job* job = p.state.current(); job != nullptr && !p.tip.preview) {
+      const shop::Check check = check_of(tip, v);
+      const auto said = [&](const char* when, const job::Reading* r) {
+        if (r == nullptr) return;
+        runs.push_back({std::string("\n") + when + (r->value.empty() ? r->result : r->value) +
+                            ", " + job::word(job::judge(check, r)),
+                        true});
+      };
+      said("before: ", job->reading(check.id, false));
+      said("after: ", job->reading(check.id, true));
+    }
+    tick_row(p, "verify:" + std::to_string(i), tick_key(v), {}, runs);
+  }
+}
+
+void other_sections(Page& p) {
+  const Theme& t = p.theme();
+  static const std::vector<std::string> kShown{"symptom", "checks",    "location",
+                                               "repair",  "fasteners", "parts",
+                                               "finish",  "verify",    "cautions"};
+  for (const shop::Prose& s : p.tip.tip.sections) {
+    if (std::find(kShown.begin(), kShown.end(), s.key) != kShown.end() || s.body.empty()) continue;
+    p.gap(2);
+    p.head(s.heading);
+    p.y += draw_prose(p.ui, p.x, p.y, p.w, Type::text, t.ink, prose_of(s.body));
+  }
+}
+
+}  // namespace baylore::viewer

@@ -1,0 +1,134 @@
+// Reading and the torque adapter: what the keypads do.
+#include "files/names.h"
+#include "viewer/state/app.h"
+
+namespace baylore::viewer {
+namespace {
+
+constexpr std::size_t kDigits = 9;  // more than any meter shows
+
+void put_digit(std::string& into, const std::string& digit) {
+  if (digit == "–" || digit == "-") {
+    // The sign key turns the sign over, wherever one is in the number.
+    if (into.starts_with("-")) {
+      into.erase(0, 1);
+    } else {
+      into.insert(0, "-");
+    }
+    return;
+  }
+  if (digit == "." && into.find('.') != std::string::npos) return;
+  if (into.size() < kDigits) into += digit;
+}
+
+}  // namespace
+
+bool App::apply_reading(const Action& action) {
+  Taking& take = state_.taking;
+  job::Job* now = state_.current();
+  std::string& typed = state_.screen == Screen::adapter ? state_.adapter.typed[state_.adapter.field]
+                       : take.second                    ? take.measured
+                                                        : take.typed;
+  switch (action.what) {
+    case Do::take_reading: {
+      if (!state_.tip) return true;
+      const auto check = check_named(state_.tip->tip, action.text);
+      if (!check) return true;
+      take = Taking{};
+      take.check = action.text;
+      take.after = action.number == 1;
+      if (check->expect && check->expect->unit != nullptr)
+        take.unit = take.unit_written = check->expect->unit->id;
+      const auto correction = trade::parse_correction(check->correct);
+      if (const trade::Correction* c = trade::value_in(correction)) {
+        take.measured_unit = c->kind == trade::Correction::Kind::kCopper
+                                 ? trade::UnitId::kCelsius
+                                 : trade::UnitId::kKilopascal;
+      }
+      // What was taken before is there to be looked at or corrected.
+      if (const job::Reading* old =
+              now != nullptr ? now->reading(take.check, take.after) : nullptr) {
+        if (old->result == "reading") {
+          const auto quantity = trade::parse_quantity(old->value);
+          if (const trade::Quantity* q = trade::value_in(quantity)) {
+            take.typed = trade::authored_number(q->value);
+            take.unit = q->unit->id;
+          }
+          const auto measured = trade::parse_quantity(old->measured);
+          if (const trade::Quantity* q = trade::value_in(measured)) {
+            take.measured = trade::authored_number(q->value);
+            take.measured_unit = q->unit->id;
+          }
+        } else {
+          take.result = old->result;
+        }
+      }
+      go(Screen::reading);
+      return true;
+    }
+    case Do::digit:
+      put_digit(typed, action.text);
+      if (state_.screen == Screen::reading) take.result.clear();
+      return true;
+    case Do::digit_erase:
+      if (!typed.empty()) typed.pop_back();
+      return true;
+    case Do::reading_unit:
+      if (const trade::Unit* unit = trade::find_unit(action.text))
+        (take.second ? take.measured_unit : take.unit) = unit->id;
+      return true;
+    case Do::reading_result:
+      take.result = take.result == action.text ? std::string() : action.text;
+      return true;
+    case Do::reading_second:
+      take.second = !take.second;
+      return true;
+    case Do::reading_clear:
+      take.typed.clear();
+      take.measured.clear();
+      take.result.clear();
+      take.second = false;
+      return true;
+    case Do::keep_reading: {
+      if (now == nullptr || !state_.tip) return true;
+      const auto check = check_named(state_.tip->tip, take.check);
+      job::Reading reading = reading_of(state_);
+      if (!check || reading.result.empty()) return true;
+      if (job::judge(*check, &reading).kind == job::Judged::Kind::not_read) return true;
+      reading.when = files::now_text();
+      now->keep(reading);
+      // A check with a result is done; one that could not be made stays open.
+      job::Ticks& ticks = now->ticks[state_.tip->tip.id];
+      std::string key = tick_key(*check);
+      if (take.after) {
+        for (const shop::Verification& v : state_.tip->tip.verify) {
+          if (check_of(state_.tip->tip, v).id == take.check) key = tick_key(v);
+        }
+      }
+      if (reading.result == "could not check") {
+        ticks.erase(key);
+      } else {
+        ticks.insert(key);
+      }
+      keep_job();
+      go_back();
+      const std::vector<Todo> all = todo_of(state_.tip->tip);
+      if (reading.result == "could not check") return true;
+      if (const Todo* next = next_todo(all, state_)) state_.scroll_to = next->anchor;
+      return true;
+    }
+    case Do::open_adapter:
+      state_.fastener = action.number;
+      state_.adapter = Adapter{};
+      go(Screen::adapter);
+      return true;
+    case Do::adapter_field:
+      state_.adapter.field = action.number >= 0 && action.number < 3 ? action.number : 0;
+      state_.adapter.typed[state_.adapter.field].clear();
+      return true;
+    default:
+      return false;
+  }
+}
+
+}  // namespace baylore::viewer
