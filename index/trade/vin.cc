@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 
+#include "trade/code.h"
 #include "trade/scan.h"
 
 namespace baylore::trade {
@@ -259,7 +260,19 @@ std::optional<FoundVin> find_vin(std::string_view line) {
     }
     const std::optional<CheckDigit> check = check_digit(together);
     const auto digits = std::count_if(together.begin(), together.end(), scan::is_digit);
-    if (check && check->agrees && digits >= 5) {
+    // Words of a line come to 17 characters by chance, and to an agreeing check digit one time in
+    // eleven: `lamp U0100 2016 tern`. So the last four must be figures, as 565.15 has them, and no
+    // group of five may be a trouble code.
+    const bool numbered = together.size() == kLength &&
+                          std::all_of(together.end() - 4, together.end(), scan::is_digit);
+    bool code = false;
+    for (std::size_t run = first, length = 0; run < runs.size() && length < together.size();
+         ++run) {
+      const std::string_view group = line.substr(runs[run].at, runs[run].length);
+      code = code || (group.size() == 5 && !find_codes(group).empty());
+      length += runs[run].length;
+    }
+    if (check && check->agrees && digits >= 5 && numbered && !code) {
       std::size_t last = first;
       for (std::size_t left = kLength; left > runs[last].length; ++last) left -= runs[last].length;
       return FoundVin{runs[first].at, runs[last].at + runs[last].length - runs[first].at, true};

@@ -134,7 +134,10 @@ TEST_CASE("ordinary lines hold no VIN") {
        {"heater cold at idle, coolant lost only while cold", "P0420 P0171 hauler 2014-2018 3.6 V6",
         "part 88-214 torque 10 N·m", "01JD2Z6W0V4T9K3M8Q5XBN7RCE",
         "characteristically misunderstand", "12345678901234567890",
-        "bay 3, bay 4, bay 5, bay 6 and bay 7", "", "counterclockwise"}) {
+        "bay 3, bay 4, bay 5, bay 6 and bay 7", "", "counterclockwise",
+        // Each comes to 17 characters in groups, with an agreeing check digit.
+        "heat u0100-87 heat v6 seal-kit seal-kit", "heater u0100-87 rpm 3.6 seal-kit P0128",
+        "f heater v6 9 u0100-87 hauler"}) {
     CAPTURE(std::string(line));
     CHECK(!find_vin(line));
     CHECK(without_vins(line) == line);
