@@ -160,12 +160,12 @@ Statement prepare_match(sqlite3* connection) {
 
 }  // namespace
 
-bool find_words(sqlite3* connection, const std::vector<Term>& terms, bool all_words, Corpus& corpus,
-                const std::function<void(const Found&)>& visit) {
+int find_words(sqlite3* connection, const std::vector<Term>& terms, bool all_words, Corpus& corpus,
+               const std::function<void(const Found&)>& visit) {
   corpus = {};
   corpus.having.assign(terms.size(), 0);
   const std::string expression = match_expression(terms, all_words);
-  if (expression.empty()) return true;
+  if (expression.empty()) return SQLITE_OK;
   Collector collector;
   collector.terms = terms.size();
   collector.corpus = &corpus;
@@ -178,7 +178,7 @@ bool find_words(sqlite3* connection, const std::vector<Term>& terms, bool all_wo
     }
   }
   const Statement statement = prepare_match(connection);
-  if (!statement) return false;
+  if (!statement) return sqlite3_extended_errcode(connection);
   bind(statement, 1, expression);
   sqlite3_bind_pointer(statement.get(), 2, &collector, kPointer, nullptr);
   int code = sqlite3_step(statement.get());
@@ -187,7 +187,7 @@ bool find_words(sqlite3* connection, const std::vector<Term>& terms, bool all_wo
     visit(collector.found);
     code = sqlite3_step(statement.get());
   }
-  return code == SQLITE_DONE;
+  return code == SQLITE_DONE ? SQLITE_OK : sqlite3_extended_errcode(connection);
 }
 
 std::vector<CodeFound> find_code(sqlite3* connection, const std::string& code) {

@@ -42,9 +42,9 @@ struct Corpus {
 };
 
 // Runs the MATCH for `terms` and calls `visit` for every tip found, in no particular order.
-// `corpus` is filled before the first visit. False when SQLite reports an error: a damaged store.
-bool find_words(sqlite3* connection, const std::vector<Term>& terms, bool all_words, Corpus& corpus,
-                const std::function<void(const Found&)>& visit);
+// `corpus` is filled before the first visit. SQLITE_OK, or SQLite's extended error code.
+int find_words(sqlite3* connection, const std::vector<Term>& terms, bool all_words, Corpus& corpus,
+               const std::function<void(const Found&)>& visit);
 
 // Whether a tip lists a code, and how many tips do.
 struct CodeFound {

@@ -18,7 +18,7 @@ struct ColumnWeight {
   double length = 0.75;
 };
 constexpr std::array<ColumnWeight, kColumns> kColumn = {{
-    {5.0, 0.60},  // title
+    {6.0, 0.60},  // title
     {3.0, 0.75},  // symptom
     {1.2, 0.75},  // checks
     {0.9, 0.75},  // location
@@ -31,11 +31,15 @@ constexpr std::array<ColumnWeight, kColumns> kColumn = {{
 // A column that is empty in most tips has a tiny average; measured against that, any text is long.
 constexpr double kShortestAverage = 6;
 
-// How soon more occurrences of a word stop counting, in weighted occurrences. BM25's k1.
-constexpr double kSaturation = 4.0;
+// How soon more occurrences of a word stop counting, in weighted occurrences: BM25's k1, which is this over the
+// column's weight, so 1 in the title and 2 in the symptom.
+constexpr double kSaturation = 6.0;
+
+// A tip that has every word of the line, against one that has one of them often.
+constexpr double kAllWords = 1.3;
 
 // Two words of the line next to each other, and how far apart they may stand to count at all.
-constexpr double kNear = 0.25;
+constexpr double kNear = 0.2;
 constexpr int kNearest = 6;
 // Occurrences of synonyms and unfinished words weigh less than this and do not count as near.
 constexpr double kNearWeight = 0.7;
@@ -90,9 +94,8 @@ double rarity(double having, double tips) {
   return std::log(1 + (std::max(tips - having, 0.0) + 0.5) / (having + 0.5));
 }
 
-// score = sum over terms of   count x rarity x saturated(weighted occurrences)      split by column
-//       + sum over neighbours  kNear x rarity of the commoner / words between        where they
-//       stand
+// score = sum over terms of    count x rarity x saturated(weighted occurrences) x kAllWords if so
+//       + sum over neighbours  kNear x rarity of the commoner / words between
 //       + sum over codes       kCode x rarity
 //       + share of the vehicle x the most that words and codes could have brought
 Scored rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms) {
@@ -114,6 +117,9 @@ Scored rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms) 
     const double length = 1 - kColumn[column].length + kColumn[column].length * relative;
     weighted[occurrence.term][column] += occurrence.weight * kColumn[column].weight / length;
   }
+  const auto wanted = std::count_if(terms.terms.begin(), terms.terms.end(),
+                                    [](const Term& term) { return term.required; });
+  const double bonus = evidence.all_words && wanted > 1 ? kAllWords : 1;
   for (std::size_t term = 0; term < terms.terms.size(); ++term) {
     const double having = corpus.having[term];
     if (having <= 0) continue;  // no tip has it: nothing to win or lose
@@ -122,7 +128,7 @@ Scored rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms) 
     double sum = 0;
     for (const double part : weighted[term]) sum += part;
     if (sum <= 0) continue;
-    const double won = worth * sum / (sum + kSaturation);
+    const double won = bonus * worth * sum / (sum + kSaturation);
     for (std::size_t column = 0; column < kColumns; ++column) {
       add({Part::Of::word, term, column, won * weighted[term][column] / sum});
     }

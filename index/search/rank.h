@@ -19,7 +19,8 @@ struct CodeEvidence {
 };
 
 struct Evidence {
-  Found words;                      // where the words stand; occurrences may be empty
+  const Found& words;               // where the words stand; occurrences may be empty
+  bool all_words = false;           // whether every required term is among them
   std::vector<CodeEvidence> codes;  // one for each code of the line
   FitVerdict fit = FitVerdict::no_vehicle;
 };

@@ -226,14 +226,20 @@ class Search {
  private:
   void find_by_words() {
     sqlite3* connection = store_.connection();
-    const auto visit = [&](const Found& found) { consider(found); };
+    const auto ask = [&](bool all_words) {
+      candidates_.clear();
+      const int code = find_words(connection, terms_.terms, all_words, corpus_,
+                                  [&](const Found& found) { consider(found); });
+      if (code == SQLITE_OK) return;
+      store_.failed(code);
+      candidates_.clear();
+    };
     // With a code in the line a tip may be right that has none of the words.
     if (codes_.empty()) {
-      find_words(connection, terms_.terms, true, corpus_, visit);
+      ask(true);
       if (candidates_.size() >= static_cast<std::size_t>(query_.limit)) return;
-      candidates_.clear();
     }
-    if (!find_words(connection, terms_.terms, false, corpus_, visit)) candidates_.clear();
+    ask(false);
     if (corpus_.tips <= 0) corpus_.tips = static_cast<double>(store_.counts().tips);
     std::set<std::int64_t> seen;
     for (const Candidate& candidate : candidates_) seen.insert(candidate.doc);
@@ -259,9 +265,7 @@ class Search {
         candidate.title.push_back(occurrence.position + i);
       }
     }
-    Evidence evidence;
-    evidence.words = found;
-    evidence.fit = candidate.fit.verdict;
+    Evidence evidence{found, candidate.all_words, {}, candidate.fit.verdict};
     for (const std::vector<CodeFound>& tips : codes_) {
       CodeEvidence code;
       code.having = static_cast<double>(tips.size());

@@ -68,20 +68,38 @@ void take_vins(Reading& reading) {
   }
 }
 
+void take_code(Reading& reading, std::size_t at, std::size_t length, const trade::ReadCode& read) {
+  Token token;
+  token.kind = Token::Kind::code;
+  token.shown = trade::text(read.code);
+  token.key = "code:" + token.shown;
+  token.from = reading.rest.substr(at, length);
+  token.notes = read.repairs;
+  reading.codes.push_back(read.code);
+  reading.placed.push_back({at, std::move(token)});
+  blank(reading.rest, at, length);
+}
+
 void take_codes(Reading& reading) {
   for (const trade::FoundCode& found : trade::find_codes(reading.rest)) {
-    Token token;
-    token.kind = Token::Kind::code;
-    token.shown = trade::text(found.read.code);
-    token.key = "code:" + token.shown;
-    token.from = reading.rest.substr(found.at, found.length);
-    token.notes = found.read.repairs;
-    reading.codes.push_back(found.read.code);
-    reading.placed.push_back({found.at, std::move(token)});
+    take_code(reading, found.at, found.length, found.read);
   }
-  for (const Placed& placed : reading.placed) {
-    if (placed.token.kind == Token::Kind::code) {
-      blank(reading.rest, placed.at, placed.token.from.size());
+  // `P 0128`: the letter apart. Only before four characters that start like the rest of a code and
+  // have two figures, so that `a c 1200` stays words.
+  const std::vector<Piece> pieces = pieces_of(reading.rest);
+  for (std::size_t i = 0; i + 1 < pieces.size(); ++i) {
+    const Piece& letter = pieces[i];
+    const Piece& rest = pieces[i + 1];
+    if (letter.joined.size() != 1 || rest.joined.size() < 4) continue;
+    if (rest.typed[0] < '0' || rest.typed[0] > '3') continue;
+    if (std::count_if(rest.typed.begin(), rest.typed.end(),
+                      [](char c) { return c >= '0' && c <= '9'; }) < 2) {
+      continue;
+    }
+    if (letter.joined != "p" && letter.joined != "u" && rest.typed[0] != '0') continue;
+    const auto read = trade::parse_code(letter.typed + " " + rest.typed);
+    if (const trade::ReadCode* code = trade::value_in(read)) {
+      take_code(reading, letter.from, rest.to - letter.from, *code);
     }
   }
 }

@@ -1,0 +1,133 @@
+#include "search/rank.h"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <numeric>
+#include <vector>
+
+using namespace baylore::search;
+
+namespace {
+
+constexpr auto kTitle = static_cast<std::size_t>(baylore::store::FtsColumn::title);
+constexpr auto kSymptom = static_cast<std::size_t>(baylore::store::FtsColumn::symptom);
+constexpr auto kRepair = static_cast<std::size_t>(baylore::store::FtsColumn::repair);
+
+Terms two_terms() {
+  Terms terms;
+  for (const char* word : {"heater", "cold"}) {
+    Term term;
+    term.typed = term.word = word;
+    term.phrases.push_back({word, false, 1, false});
+    terms.terms.push_back(term);
+  }
+  terms.order = {0, 1};
+  return terms;
+}
+
+// 100 tips; 5 have `heater`, 50 have `cold`.
+Corpus corpus() {
+  Corpus corpus;
+  corpus.tips = 100;
+  corpus.average.fill(20);
+  corpus.having = {5, 50};
+  return corpus;
+}
+
+double score(std::vector<Occurrence> occurrences, FitVerdict fit = FitVerdict::no_vehicle,
+             std::vector<CodeEvidence> codes = {}, int size = 20) {
+  Found found;
+  found.occurrences = std::move(occurrences);
+  found.sizes.fill(size);
+  bool has[2] = {false, false};
+  for (const Occurrence& each : found.occurrences) has[each.term] = true;
+  const Scored scored =
+      rank({found, has[0] && has[1], std::move(codes), fit}, corpus(), two_terms());
+  double sum = 0;
+  for (const Part& part : scored.parts) {
+    CHECK(part.score > 0);
+    sum += part.score;
+  }
+  CHECK(sum == doctest::Approx(scored.total));
+  return scored.total;
+}
+
+}  // namespace
+
+TEST_CASE("a word in half of the tips still counts") {
+  // The usual form, ln((N-n+.5)/(n+.5)), is 0 here and is floored to 1e-6 in FTS5 (fts5_aux.c).
+  CHECK(rarity(50, 100) == doctest::Approx(std::log(2.0)));
+  CHECK(rarity(100, 100) > 0);
+  CHECK(rarity(1, 100) > rarity(5, 100));
+  CHECK(rarity(5, 100) > rarity(50, 100));
+  CHECK(score({{1, kSymptom, 3, 1, 1}}) > 0.05);
+}
+
+TEST_CASE("where a word stands, and how rare it is") {
+  CHECK(score({{0, kTitle, 0, 1, 1}}) > score({{0, kSymptom, 0, 1, 1}}));
+  CHECK(score({{0, kSymptom, 0, 1, 1}}) > score({{0, kRepair, 0, 1, 1}}));
+  CHECK(score({{0, kRepair, 0, 1, 1}}) > score({{1, kRepair, 0, 1, 1}}));
+}
+
+TEST_CASE("more occurrences help less and less, in longer columns less") {
+  std::vector<Occurrence> occurrences;
+  double before = 0;
+  double gain = 1e9;
+  for (int i = 0; i < 6; ++i) {
+    occurrences.push_back({0, kSymptom, i * 20, 1, 1});
+    const double now = score(occurrences);
+    CHECK(now > before);
+    CHECK(now - before < gain);
+    gain = now - before;
+    before = now;
+  }
+  CHECK(score({{0, kSymptom, 0, 1, 1}}, FitVerdict::no_vehicle, {}, 10) >
+        score({{0, kSymptom, 0, 1, 1}}, FitVerdict::no_vehicle, {}, 200));
+}
+
+TEST_CASE("an unfinished word weighs a little less than a whole one, a synonym less than that") {
+  CHECK(score({{0, kTitle, 0, 1, 1}}) > score({{0, kTitle, 0, 0.8, 1}}));
+  CHECK(score({{0, kTitle, 0, 0.8, 1}}) > score({{0, kTitle, 0, 0.45, 1}}));
+}
+
+TEST_CASE("words of the line that stand together") {
+  const double together = score({{0, kSymptom, 5, 1, 1}, {1, kSymptom, 6, 1, 1}});
+  const double turned = score({{1, kSymptom, 5, 1, 1}, {0, kSymptom, 6, 1, 1}});
+  const double near = score({{0, kSymptom, 5, 1, 1}, {1, kSymptom, 9, 1, 1}});
+  const double far = score({{0, kSymptom, 5, 1, 1}, {1, kSymptom, 15, 1, 1}});
+  CHECK(together > turned);
+  CHECK(turned > near);
+  CHECK(near > far);
+}
+
+TEST_CASE("all words before one word often") {
+  CHECK(score({{0, kSymptom, 1, 1, 1}, {1, kSymptom, 15, 1, 1}}) >
+        score({{0, kSymptom, 1, 1, 1}, {0, kSymptom, 15, 1, 1}}));
+}
+
+TEST_CASE("a code: exact, then its base, then none") {
+  const auto with = [](CodeMatch match) {
+    return score({{1, kTitle, 0, 1, 1}}, FitVerdict::no_vehicle, {{match, 3}});
+  };
+  CHECK(with(CodeMatch::exact) > with(CodeMatch::base));
+  CHECK(with(CodeMatch::base) > with(CodeMatch::none));
+  // Listing the code beats a title with both words.
+  CHECK(score({}, FitVerdict::no_vehicle, {{CodeMatch::base, 3}}) >
+        score({{0, kTitle, 0, 1, 1}, {1, kTitle, 1, 1, 1}}, FitVerdict::no_vehicle,
+              {{CodeMatch::none, 3}}));
+}
+
+TEST_CASE("the vehicle: fits, fits all, another year, another engine, another model") {
+  const FitVerdict order[] = {FitVerdict::fits, FitVerdict::fits_all, FitVerdict::other_year,
+                              FitVerdict::other_engine, FitVerdict::other_model};
+  double before = 1e9;
+  for (const FitVerdict verdict : order) {
+    const double now = score({{0, kSymptom, 0, 1, 1}}, verdict);
+    CHECK(now < before);
+    before = now;
+  }
+  // The right complaint on another model is worth less than a fair match that fits.
+  CHECK(score({{0, kTitle, 0, 1, 1}, {1, kTitle, 1, 1, 1}}, FitVerdict::other_model) <
+        score({{0, kSymptom, 0, 1, 1}, {1, kSymptom, 9, 1, 1}}, FitVerdict::fits));
+}
