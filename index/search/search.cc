@@ -27,6 +27,7 @@ namespace {
 
 // How many places the row's why line has room for.
 constexpr std::size_t kWhyShown = 3;
+constexpr const char* kFileName = "file name";
 
 struct Candidate {
   std::int64_t doc = 0;
@@ -126,21 +127,47 @@ bool has_all_words(const Found& found, const std::vector<Term>& terms) {
 
 // --- why ---------------------------------------------------------------------------------------
 
-// What stands in the column `names`, by the row: which of its sources has the word.
-std::string name_field(const std::string& word, const store::TipRow& tip) {
-  const auto in = [&](const std::string& text) {
-    const std::vector<std::string> words = shop::words_of(text);
-    return std::find(words.begin(), words.end(), word) != words.end();
-  };
-  if (in(tip.component)) return "component";
-  if (in(tip.system)) return "system";
-  for (const shop::Fit& fit : tip.fits) {
-    if (in(fit.make) || in(fit.model) || in(fit.engine)) return "vehicle";
+// Whether two folded words can be one to the stemmer: the same beginning, other endings.
+bool related(const std::string& a, const std::string& b) {
+  if (a == b) return true;
+  const std::size_t least = std::min(a.size(), b.size());
+  std::size_t same = 0;
+  while (same < least && a[same] == b[same]) ++same;
+  return same >= 4 && same + 2 >= least;
+}
+
+bool speaks_of(const std::string& text, const Term& term) {
+  for (const std::string& word : shop::words_of(text)) {
+    for (const Phrase& phrase : term.phrases) {
+      for (const std::string& sought : shop::words_of(phrase.words)) {
+        if (related(word, sought) || (phrase.prefix && word.rfind(sought, 0) == 0)) return true;
+      }
+    }
   }
-  for (const std::string& code : tip.codes) {
-    if (in(code)) return "code";
+  return false;
+}
+
+// The columns `names` and `other` hold several things of a tip: which of them has the term, as far
+// as the row tells. What is left is `when` in the one and prose of further sections in the other.
+std::string field_of(std::size_t column, const Term& term, const store::TipRow& tip) {
+  switch (static_cast<store::FtsColumn>(column)) {
+    case store::FtsColumn::names:
+      if (speaks_of(tip.component, term)) return "component";
+      if (speaks_of(tip.system, term)) return "system";
+      for (const shop::Fit& fit : tip.fits) {
+        if (speaks_of(fit.make + " " + fit.model + " " + fit.engine, term)) return "vehicle";
+      }
+      for (const std::string& code : tip.codes) {
+        if (speaks_of(code, term)) return "code";
+      }
+      return "when";
+    case store::FtsColumn::other:
+      if (speaks_of(tip.slug, term)) return kFileName;
+      if (speaks_of(tip.author, term)) return "author";
+      return "background";
+    default:
+      return std::string(store::kFtsColumns[column]);
   }
-  return "when";
 }
 
 std::vector<Why> why_of(const Candidate& candidate, const store::TipRow& tip, const Terms& terms,
@@ -153,14 +180,7 @@ std::vector<Why> why_of(const Candidate& candidate, const store::TipRow& tip, co
       case Part::Of::word: {
         const Term& term = terms.terms[part.index];
         words = term.typed;
-        const auto column = static_cast<store::FtsColumn>(part.column);
-        if (column == store::FtsColumn::names) {
-          field = name_field(term.word, tip);
-        } else if (column == store::FtsColumn::other) {
-          field = "background";
-        } else {
-          field = store::kFtsColumns[part.column];
-        }
+        field = field_of(part.column, term, tip);
         break;
       }
       case Part::Of::code:
@@ -189,8 +209,12 @@ std::vector<Why> why_of(const Candidate& candidate, const store::TipRow& tip, co
 
 std::string why_line_of(const std::vector<Why>& why) {
   std::string line;
-  for (std::size_t i = 0; i < why.size() && i < kWhyShown; ++i) {
-    line += (line.empty() ? "" : ", ") + why[i].field;
+  std::size_t shown = 0;
+  for (const Why& each : why) {
+    // The file's name repeats the title: no news, unless it is all there is.
+    if (each.field == kFileName && why.size() > 1) continue;
+    if (shown++ == kWhyShown) break;
+    line += (line.empty() ? "" : ", ") + each.field;
   }
   return line;
 }
