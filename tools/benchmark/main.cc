@@ -5,13 +5,19 @@
 //   3. bring a store up to date over that shop, the way a terminal does
 //   4. ask every judged question of our search and of the stock ranking
 //   5. print the means of nDCG@10 and average precision of both
+//
+// And how long a terminal waits while a line is being typed, letter by letter, over any shop.
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <chrono>
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
 #include <functional>
+#include <string>
+#include <vector>
 
 #include "collection.h"
 #include "evaluation.h"
@@ -140,12 +146,51 @@ int run(const Collection& collection) {
   return ours.ndcg >= theirs.ndcg && ours.map >= theirs.map ? 0 : 1;
 }
 
+// Lines as typed at the bay; every beginning of each is a search of its own.
+constexpr std::array<const char*, 8> kTyped = {
+    "heater cold at idle", "P0128",           "hauler 2016 no heat",  "battery flat overnight",
+    "rattle cold start",   "vane brake drag", "lights flicker bumps", "misfire under load P0302"};
+
+int typing(const std::string& shop) {
+  const Scratch scratch;
+  const store::Location location = store::locate(shop, scratch.path() + "/store");
+  const auto report = store::bring_up_to_date(files::real_disk(), location);
+  if (!report) return fail(report.failure());
+  const auto store = store::Store::open(location);
+  if (!store) return fail(store.failure());
+  std::vector<double> times;
+  for (int round = 0; round < 5; ++round) {
+    for (const std::string line : kTyped) {
+      for (std::size_t length = 1; length <= line.size(); ++length) {
+        search::Query query;
+        query.line = line.substr(0, length);
+        const auto start = std::chrono::steady_clock::now();
+        (void)search::search(*store, query);
+        times.push_back(
+            std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start)
+                .count());
+      }
+    }
+  }
+  std::sort(times.begin(), times.end());
+  const auto at = [&](double share) {
+    return times[static_cast<std::size_t>(share * static_cast<double>(times.size() - 1))];
+  };
+  fmt::print(
+      "{} tips, {} searches: half within {:.2f} ms, 95 % within {:.2f} ms, all within {:.2f} ms\n",
+      report->tips, times.size(), at(0.5), at(0.95), at(1));
+  return 0;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
   const std::string what = argc > 1 ? argv[1] : "";
+  if (argc == 3 && what == "typing") return typing(argv[2]);
   if (argc != 3 || (what != "cranfield" && what != "cisi")) {
-    fmt::print(stderr, "baylore-bench: say cranfield or cisi, and the folder of the collections\n");
+    fmt::print(stderr,
+               "baylore-bench: say cranfield or cisi and the folder of the collections, or typing "
+               "and a shop\n");
     return 2;
   }
   const auto collection =
