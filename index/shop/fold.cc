@@ -167,7 +167,21 @@ std::vector<std::string> words_of(std::string_view text) {
   const std::string folded = fold(text);
   std::vector<std::string> words;
   std::string word;
+  const auto end_word = [&] {
+    if (!word.empty()) words.push_back(std::move(word));
+    word.clear();
+  };
   for (std::size_t at = 0; at < folded.size();) {
+    const char c = folded[at];
+    if (static_cast<unsigned char>(c) < 0x80) {  // nearly all of it: no table needed
+      if (ascii_digit(c) || (c >= 'a' && c <= 'z')) {
+        word += c;
+      } else {
+        end_word();
+      }
+      ++at;
+      continue;
+    }
     const std::size_t size =
         std::max<std::size_t>(1, sequence_length(std::string_view(folded).substr(at)));
     utf8proc_int32_t point = 0;
@@ -175,13 +189,12 @@ std::vector<std::string> words_of(std::string_view text) {
                      static_cast<utf8proc_ssize_t>(size), &point);
     if (word_part(point)) {
       word.append(folded, at, size);
-    } else if (!word.empty()) {
-      words.push_back(std::move(word));
-      word.clear();
+    } else {
+      end_word();
     }
     at += size;
   }
-  if (!word.empty()) words.push_back(std::move(word));
+  end_word();
   return words;
 }
 

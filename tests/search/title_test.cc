@@ -37,6 +37,7 @@ TEST_CASE("words of a title by their number, as they were authored") {
                {0, 1}) ==
         "[\xEF\xBC\xA1"
         "C] [warm]");
+  CHECK(marked("turn 1\xC2\xBD turns", {2, 3, 4}) == "turn 1[\xC2\xBD] [turns]");
   CHECK(marked("cold cold", {1, 1, 0}) == "[cold] [cold]");
   CHECK(marked("short", {4, -1}) == "short");
   CHECK(marked("", {0}).empty());
