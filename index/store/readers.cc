@@ -119,7 +119,7 @@ void read_in_order(files::Disk& disk, const std::string& shop,
       done = std::move(slot);
       slot = Done();
       ++taken;
-      room.notify_all();
+      room.notify_one();  // room for one more
     }
     const bool more = take(done.reading, done.found);
     if (!more || done.found == Found::stopped || done.found == Found::lost) break;
