@@ -31,8 +31,8 @@ constexpr std::array<ColumnWeight, kColumns> kColumn = {{
 // A column that is empty in most tips has a tiny average; measured against that, any text is long.
 constexpr double kShortestAverage = 6;
 
-// How soon more occurrences of a word stop counting, in weighted occurrences: BM25's k1, which is this over the
-// column's weight, so 1 in the title and 2 in the symptom.
+// How soon more occurrences of a word stop counting, in weighted occurrences: BM25's k1, which is
+// this over the column's weight, so 1 in the title and 2 in the symptom.
 constexpr double kSaturation = 6.0;
 
 // A tip that has every word of the line, against one that has one of them often.
@@ -48,17 +48,20 @@ constexpr double kNearWeight = 0.7;
 constexpr double kCodeExact = 2.0;
 constexpr double kCodeBase = 1.6;
 
-// The vehicle, as a share of what the words and codes of the line could bring at most.
+// The vehicle, as a share of what words and codes brought: it lifts a tip that answers the
+// complaint and makes no answer of one that does not, however long the line. (As a share of the
+// most a line could bring it drowned the complaint in long lines: a tip that fits and has one word
+// of seven stood above one for another model that has all.)
 double vehicle_share(FitVerdict fit) {
   switch (fit) {
     case FitVerdict::fits:
-      return 0.60;
+      return 0.90;
     case FitVerdict::fits_all:
-      return 0.45;
+      return 0.65;
     case FitVerdict::other_year:
-      return 0.20;
+      return 0.30;
     case FitVerdict::other_engine:
-      return 0.15;
+      return 0.22;
     case FitVerdict::other_model:
     case FitVerdict::no_vehicle:
       return 0;
@@ -97,7 +100,7 @@ double rarity(double having, double tips) {
 // score = sum over terms of    count x rarity x saturated(weighted occurrences) x kAllWords if so
 //       + sum over neighbours  kNear x rarity of the commoner / words between
 //       + sum over codes       kCode x rarity
-//       + share of the vehicle x the most that words and codes could have brought
+//       + share of the vehicle x all of the above
 Scored rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms) {
   Scored scored;
   const auto add = [&](Part part) {
@@ -105,7 +108,6 @@ Scored rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms) 
     scored.total += part.score;
     scored.parts.push_back(part);
   };
-  double most = 0;
 
   // Words: BM25F. Occurrences are weighted and held against the column's length first, then
   // saturated once over all columns, so that a word in five columns is not five words.
@@ -124,7 +126,6 @@ Scored rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms) 
     const double having = corpus.having[term];
     if (having <= 0) continue;  // no tip has it: nothing to win or lose
     const double worth = terms.terms[term].count * rarity(having, corpus.tips);
-    if (!terms.terms[term].code) most += worth;
     double sum = 0;
     for (const double part : weighted[term]) sum += part;
     if (sum <= 0) continue;
@@ -154,14 +155,13 @@ Scored rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms) 
   for (std::size_t i = 0; i < evidence.codes.size(); ++i) {
     const CodeEvidence& code = evidence.codes[i];
     const double worth = rarity(code.having, corpus.tips);
-    if (code.having > 0) most += kCodeExact * worth;
     if (code.match == CodeMatch::exact) add({Part::Of::code, i, 0, kCodeExact * worth});
     if (code.match == CodeMatch::base) add({Part::Of::code, i, 0, kCodeBase * worth});
   }
 
   // A line about nothing but a vehicle: the fit is all there is.
-  if (most == 0) most = 1;
-  add({Part::Of::vehicle, 0, 0, vehicle_share(evidence.fit) * most});
+  const double found = scored.total > 0 ? scored.total : 1;
+  add({Part::Of::vehicle, 0, 0, vehicle_share(evidence.fit) * found});
   return scored;
 }
 

@@ -127,7 +127,13 @@ TEST_CASE("the vehicle: fits, fits all, another year, another engine, another mo
     CHECK(now < before);
     before = now;
   }
-  // The right complaint on another model is worth less than a fair match that fits.
-  CHECK(score({{0, kTitle, 0, 1, 1}, {1, kTitle, 1, 1, 1}}, FitVerdict::other_model) <
-        score({{0, kSymptom, 0, 1, 1}, {1, kSymptom, 9, 1, 1}}, FitVerdict::fits));
+  // It lifts and does not drown: the whole complaint on another model stands above one of its words
+  // in passing on a tip that fits.
+  const std::vector<Occurrence> complaint = {{0, kTitle, 0, 1, 1}, {1, kTitle, 1, 1, 1}};
+  CHECK(score(complaint, FitVerdict::other_model) >
+        score({{1, kRepair, 0, 1, 1}}, FitVerdict::fits));
+  CHECK(score(complaint, FitVerdict::other_model) <
+        score({{0, kTitle, 0, 1, 1}, {1, kSymptom, 9, 1, 1}}, FitVerdict::fits));
+  // A line about nothing but the vehicle.
+  CHECK(score({}, FitVerdict::fits) > score({}, FitVerdict::other_year));
 }
