@@ -159,9 +159,7 @@ std::vector<Named> names_in(const std::vector<Piece>& pieces, const shop::Vocabu
       for (const shop::Model& model : vocabulary.models) {
         const std::string make_name = joined(model.make);
         const std::string model_name = joined(model.name);
-        if (spelt == make_name + model_name) {
-          here.push_back({model.make, model.name, at, count});
-        } else if (spelt == model_name) {
+        if (spelt == model_name || spelt == make_name + model_name) {
           here.push_back({model.make, model.name, at, count});
         } else if (spelt == make_name) {
           here.push_back({model.make, "", at, count});

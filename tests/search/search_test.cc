@@ -146,6 +146,27 @@ TEST_CASE("why: true parts of the score, the words as typed") {
   CHECK(pump.why_line.find("title") != std::string::npos);
 }
 
+TEST_CASE("why names the place as the tip does") {
+  SmallShop other;
+  other.tip("belt-slip", "Squeal on cold start",
+            "component: drive belt\nsystem: charging\nauthor: R. Okoro\nwhen:\n  - rain\n" +
+                std::string(kHauler),
+            "## Symptom\nNoise.\n\n## Background\nGlazed ribs.\n");
+  const baylore::store::Store reader = other.open();
+  const auto line = [&](const char* word) {
+    const Answer answer = ask(reader, word);
+    return answer.hits.empty() ? std::string("-") : answer.hits[0].why_line;
+  };
+  CHECK(line("squealing") == "title");
+  CHECK(line("drive") == "component");
+  CHECK(line("charging") == "system");
+  CHECK(line("rain") == "when");
+  CHECK(line("Corvane truck") == "-");  // the make is a vehicle, and no tip has the word
+  CHECK(line("okoro") == "author");
+  CHECK(line("glazed") == "background");
+  CHECK(line("slip") == "file name");
+}
+
 TEST_CASE("bold is what matched in the title") {
   const Answer answer = ask(store(), "cold heater");
   REQUIRE_FALSE(answer.hits.empty());

@@ -71,7 +71,7 @@ files::Result<void> write_shop(const Collection& collection, const std::string& 
   for (const benchmark::Document& document : collection.documents) {
     // An empty title is a finding, and the title is all some documents have: the id stands in.
     const std::string title = document.title.empty() ? "-" : document.title;
-    const auto written = write_file(
+    auto written = write_file(
         folder + "/tips/" + document.id + ".md",
         "---\nid: " + document.id + "\ntitle: " + title + "\n---\n\n## Symptom\n" + document.body);
     if (!written) return written;

@@ -1,18 +1,21 @@
 // The command line of a shop's knowledge. One verb, one file; see verbs.h.
 #include <CLI/CLI.hpp>
 #include <cstdio>
+#include <exception>
 
 #include "verbs.h"
 
-int main(int argc, char** argv) {
-  using namespace baylore;
+namespace {
 
+using namespace baylore;
+
+int run(int argc, char** argv) {
   CLI::App app{"Repair knowledge of the shop, searched in the words people use.", "baylore"};
   app.require_subcommand(1);
   cli::Common common;
   bool from_scratch = false;
   cli::SearchOptions search;
-  bool run = false;
+  bool as_run = false;
   std::string id;
 
   const auto verb = [&](const char* name, const char* what) {
@@ -32,12 +35,12 @@ int main(int argc, char** argv) {
   find->add_option("words", search.words, "Words, codes, vehicle");
   CLI::Option* queries =
       find->add_option("--queries", search.queries, "File of `QID<TAB>words` lines");
-  CLI::Option* as_run = find->add_flag("--run", run, "Print a TREC run for --queries");
+  CLI::Option* trec = find->add_flag("--run", as_run, "Print a TREC run for --queries");
   find->add_option("--limit", search.limit, "At most so many results")
       ->check(CLI::Range(1, 100000))
       ->capture_default_str();
-  queries->needs(as_run);
-  as_run->needs(queries);
+  queries->needs(trec);
+  trec->needs(queries);
   CLI::App* show = verb("show", "One tip as plain text");
   show->add_option("id", id, "Its id, slug or path")->required();
 
@@ -48,7 +51,6 @@ int main(int argc, char** argv) {
   } catch (const CLI::CallForAllHelp& help) {
     return app.exit(help);
   } catch (const CLI::ParseError& error) {
-    // CLI11 tells its errors by exceptions; they end here.
     std::fprintf(stderr, "baylore: %s: see baylore --help\n", error.what());
     return cli::kCouldNotRun;
   }
@@ -57,4 +59,16 @@ int main(int argc, char** argv) {
   if (check->parsed()) return cli::check(common);
   if (find->parsed()) return cli::search(common, search);
   return cli::show(common, id);
+}
+
+}  // namespace
+
+// The parser and the library of JSON tell their errors by exceptions; they end here.
+int main(int argc, char** argv) {
+  try {
+    return run(argc, argv);
+  } catch (const std::exception& error) {
+    std::fprintf(stderr, "baylore: %s\n", error.what());
+  }
+  return cli::kCouldNotRun;
 }
