@@ -69,7 +69,7 @@ files::Result<void> write_shop(const Collection& collection, const std::string& 
     return written;
   }
   for (const benchmark::Document& document : collection.documents) {
-    // An empty title is a finding, and the title is all some documents have: the id stands in.
+    // An empty document has no title, and a tip without one is broken: a dash stands in, no word.
     const std::string title = document.title.empty() ? "-" : document.title;
     auto written = write_file(
         folder + "/tips/" + document.id + ".md",
