@@ -66,7 +66,8 @@ std::size_t bytes_of(int width, int height) {
   return static_cast<std::size_t>(width) * static_cast<std::size_t>(height) * 4;
 }
 
-Pixels blank(int width, int height) {
+Pixels blank(int width, int height) {  // both at least 1
+  // NOLINTNEXTLINE(clang-analyzer-optin.portability.UnixAPI)
   return Pixels(static_cast<std::uint8_t*>(std::calloc(1, bytes_of(width, height))));
 }
 
