@@ -1,25 +1,15 @@
-// The cage itself: what a confined process may do, and that everything else kills it. Each try runs
-// in a child of this test, because there is no way back. Also the program as a shell sees it.
+// The cage itself: what a confined process may do, and that everything else kills it. Each try is a
+// run of photo_caged, because there is no way back. Also the program as a shell sees it.
 #include <doctest/doctest.h>
-#include <fcntl.h>
 #include <poll.h>
-#include <sys/mman.h>
-#include <sys/prctl.h>
-#include <sys/ptrace.h>
-#include <sys/resource.h>
-#include <sys/socket.h>
-#include <sys/syscall.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <array>
 #include <csignal>
 #include <cstdlib>
-#include <functional>
 #include <string>
-#include <utility>
 
-#include "viewer/photo/decoder/confine.h"
 #include "viewer/photo_pictures.h"
 
 namespace baylore::photo {
@@ -28,149 +18,93 @@ namespace {
 using photo_tests::Folder;
 using photo_tests::text_of;
 
-// The wait status of a child that confines itself and then does `deed`; it exits 0 when that
-// returns true.
-int confined(const std::function<bool()>& deed) {
-  const pid_t child = fork();
-  REQUIRE(child >= 0);
-  if (child == 0) {
-    if (!confine()) _exit(99);
-    _exit(deed() ? 0 : 1);
-  }
-  int status = 0;
-  REQUIRE(waitpid(child, &status, 0) == child);
-  return status;
-}
-
-bool killed_by_filter(const std::function<void()>& deed) {
-  const int status = confined([&] {
-    deed();
-    return true;
-  });
-  return WIFSIGNALED(status) && WTERMSIG(status) == SIGSYS;
-}
-
-TEST_CASE("a confined process computes, takes memory and answers") {
-  std::array<int, 2> out{};
-  REQUIRE(pipe(out.data()) == 0);
-  const int kept = dup(STDOUT_FILENO);
-  dup2(out[1], STDOUT_FILENO);
-  const int status = confined([] {
-    for (const std::size_t size :
-         {std::size_t{100}, std::size_t{100} << 10U, std::size_t{100} << 20U}) {
-      auto* block = static_cast<volatile char*>(std::malloc(size));
-      if (!block) return false;
-      block[size - 1] = 1;
-      void* more = std::realloc(const_cast<char*>(block), size * 2);  // mremap for the large one
-      if (!more) return false;
-      std::free(more);
+// A run of photo_caged between two pipes; its standard error goes to its output too. Whatever a
+// test finds, it is killed and reaped in the end.
+class Caged {
+ public:
+  // With `between`, it is started by a process in between whose only task is to be its parent; that
+  // one is `child` then.
+  explicit Caged(const char* deed, bool between = false) {
+    std::array<int, 2> in_ends{};
+    std::array<int, 2> out_ends{};
+    REQUIRE(pipe(in_ends.data()) == 0);
+    REQUIRE(pipe(out_ends.data()) == 0);
+    child = fork();
+    REQUIRE(child >= 0);
+    if (child == 0) {
+      if (between && fork() != 0) {
+        close(in_ends[1]);
+        close(out_ends[1]);
+        for (;;) pause();
+      }
+      dup2(in_ends[0], STDIN_FILENO);
+      dup2(out_ends[1], STDOUT_FILENO);
+      dup2(out_ends[1], STDERR_FILENO);
+      for (const int fd : {in_ends[0], in_ends[1], out_ends[0], out_ends[1]}) close(fd);
+      execl(BAYLORE_PHOTO_CAGED, "photo_caged", deed, nullptr);
+      _exit(97);
     }
-    return write(STDOUT_FILENO, "yes", 3) == 3;
-  });
-  dup2(kept, STDOUT_FILENO);
-  close(kept);
-  close(out[1]);
-  std::array<char, 4> answer{};
-  CHECK(read(out[0], answer.data(), answer.size()) == 3);
-  close(out[0]);
-  CHECK(status == 0);
-}
-
-TEST_CASE("a confined process cannot have more than 512 MiB") {
-  CHECK(confined([] {
-          void* volatile block = std::malloc(std::size_t{520} << 20U);
-          return block == nullptr;
-        }) == 0);
-}
-
-TEST_CASE("a confined process that asks for anything else is killed") {
-  const std::array<std::pair<const char*, std::function<void()>>, 21> deeds = {{
-      {"open", [] { open("/dev/null", O_RDONLY); }},
-      {"open by its old number", [] { syscall(SYS_openat, AT_FDCWD, "/etc/passwd", O_RDONLY); }},
-      {"create", [] { open("made-by-the-decoder", O_CREAT | O_WRONLY, 0600); }},
-      {"socket", [] { socket(AF_INET, SOCK_STREAM, 0); }},
-      {"unix socket", [] { socket(AF_UNIX, SOCK_STREAM, 0); }},
-      {"fork", [] { syscall(SYS_clone, SIGCHLD, 0, 0, 0, 0); }},
-      {"exec", [] { execl("/bin/true", "true", nullptr); }},
-      {"unlink", [] { unlink("nothing"); }},
-      {"kill", [] { kill(getppid(), 0); }},
-      {"ptrace", [] { ptrace(PTRACE_TRACEME, 0, nullptr, nullptr); }},
-      {"prctl", [] { prctl(PR_SET_DUMPABLE, 1, 0, 0, 0); }},
-      {"raise a limit", [] { syscall(SYS_prlimit64, 0, RLIMIT_CPU, nullptr, nullptr); }},
-      {"memory to run",
-       [] { mmap(nullptr, 4096, PROT_READ | PROT_EXEC, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0); }},
-      {"map a file", [] { mmap(nullptr, 4096, PROT_READ, MAP_PRIVATE, STDIN_FILENO, 0); }},
-      {"turn memory to code", [] { mprotect(nullptr, 4096, PROT_EXEC); }},
-      {"read another descriptor", [] { syscall(SYS_read, 3, nullptr, 0); }},
-      {"read its own output", [] { syscall(SYS_read, STDOUT_FILENO, nullptr, 0); }},
-      {"write its own input", [] { syscall(SYS_write, STDIN_FILENO, nullptr, 0); }},
-      {"write another descriptor", [] { syscall(SYS_write, 3, nullptr, 0); }},
-      {"duplicate", [] { dup(STDIN_FILENO); }},
-      {"ioctl",
-       [] {
-         syscall(SYS_ioctl, STDIN_FILENO, 0x5412, "x");
-       }},  // TIOCSTI: types for the terminal's user
-  }};
-  for (const auto& deed : deeds) {
-    CAPTURE(deed.first);
-    CHECK(killed_by_filter(deed.second));
+    close(in_ends[0]);
+    close(out_ends[1]);
+    in = in_ends[1];
+    said = out_ends[0];
   }
-}
+  Caged(const Caged&) = delete;
+  Caged& operator=(const Caged&) = delete;
+  ~Caged() {
+    if (child > 0) {
+      kill(child, SIGKILL);
+      waitpid(child, nullptr, 0);
+    }
+    close(in);
+    close(said);
+  }
 
-// A child that confines itself, says so, then waits for standard input, as the decoder does for a
-// slow file.
-struct Waiting {
+  // How it ended, as waitpid says.
+  int end() {
+    int status = -1;
+    CHECK(waitpid(child, &status, 0) == child);
+    child = -1;
+    return status;
+  }
+
   int in = -1;    // write end of its standard input
   int said = -1;  // read end of its standard output
-  pid_t parent = -1;
-  pid_t id = -1;
+  pid_t child = -1;
 };
 
-// `through_parent`: started by a process between, whose only task is to be its parent.
-Waiting start_waiting(bool through_parent) {
-  std::array<int, 2> in{};
-  std::array<int, 2> out{};
-  REQUIRE(pipe(in.data()) == 0);
-  REQUIRE(pipe(out.data()) == 0);
-  Waiting waiting;
-  const pid_t first = fork();
-  REQUIRE(first >= 0);
-  if (first == 0) {
-    if (through_parent && fork() != 0) {
-      close(in[1]);
-      close(out[1]);
-      for (;;) pause();
-    }
-    dup2(in[0], STDIN_FILENO);
-    dup2(out[1], STDOUT_FILENO);
-    dup2(out[1], STDERR_FILENO);  // where this test's own errors go may be a file
-    for (const int fd : {in[0], in[1], out[0], out[1]}) close(fd);
-    const pid_t own = getpid();
-    if (!confine()) _exit(99);
-    char byte = 0;
-    if (write(STDOUT_FILENO, &own, sizeof own) != sizeof own) _exit(98);
-    _exit(read(STDIN_FILENO, &byte, 1) == 1 ? 0 : 1);
+TEST_CASE("a confined process computes, takes memory and answers") {
+  Caged caged("work");
+  std::array<char, 4> answer{};
+  CHECK(read(caged.said, answer.data(), answer.size()) == 3);
+  CHECK(caged.end() == 0);
+}
+
+TEST_CASE("a confined process cannot have more than 512 MiB") { CHECK(Caged("520MiB").end() == 0); }
+
+TEST_CASE("a confined process that asks for anything else is killed") {
+  for (const char* deed :
+       {"open",      "create",  "unlink",     "socket",      "unix-socket", "fork",
+        "exec",      "kill",    "ptrace",     "prctl",       "limit",       "run-memory",
+        "map-file",  "protect", "read-other", "read-output", "write-other", "write-input",
+        "duplicate", "own-id",  "ioctl"}) {
+    const std::string name = deed;
+    CAPTURE(name);
+    const int status = Caged(deed).end();
+    CHECK(WIFSIGNALED(status));
+    CHECK(WTERMSIG(status) == SIGSYS);
   }
-  close(in[0]);
-  close(out[1]);
-  waiting.in = in[1];
-  waiting.said = out[0];
-  waiting.parent = first;
-  REQUIRE(read(out[0], &waiting.id, sizeof waiting.id) == sizeof waiting.id);
-  return waiting;
 }
 
 TEST_CASE("the kernel confirms limits, filter and lost rights") {
-  const Waiting waiting = start_waiting(false);
-  const std::string folder = "/proc/" + std::to_string(waiting.id);
+  Caged caged("wait");
+  pid_t id = 0;
+  REQUIRE(read(caged.said, &id, sizeof id) == sizeof id);
+  const std::string folder = "/proc/" + std::to_string(id);
   const std::string status = text_of(folder + "/status");
   const std::string limits = text_of(folder + "/limits");
-  CHECK(write(waiting.in, "x", 1) == 1);
-  int ended = -1;
-  CHECK(waitpid(waiting.parent, &ended, 0) == waiting.parent);
-  CHECK(ended == 0);
-  close(waiting.in);
-  close(waiting.said);
+  CHECK(write(caged.in, "x", 1) == 1);
+  CHECK(caged.end() == 0);
 
   CHECK(status.find("NoNewPrivs:\t1\n") != std::string::npos);
   CHECK(status.find("Seccomp:\t2\n") != std::string::npos);
@@ -189,17 +123,16 @@ TEST_CASE("the kernel confirms limits, filter and lost rights") {
 }
 
 TEST_CASE("a confined process dies with the one that started it") {
-  const Waiting waiting = start_waiting(true);
-  kill(waiting.parent, SIGKILL);
-  int ended = 0;
-  REQUIRE(waitpid(waiting.parent, &ended, 0) == waiting.parent);
+  Caged caged("wait", true);
+  pid_t id = 0;
+  REQUIRE(read(caged.said, &id, sizeof id) == sizeof id);
+  kill(caged.child, SIGKILL);
   // Its input stays open, so only its death can end its output.
-  pollfd end{waiting.said, POLLIN, 0};
-  CHECK(poll(&end, 1, 10'000) == 1);
+  pollfd ended{caged.said, POLLIN, 0};
+  CHECK(poll(&ended, 1, 10'000) == 1);
   char byte = 0;
-  CHECK(read(waiting.said, &byte, 1) == 0);
-  close(waiting.in);
-  close(waiting.said);
+  CHECK(read(caged.said, &byte, 1) == 0);
+  CHECK(WIFSIGNALED(caged.end()));
 }
 
 // --- the program from a shell
