@@ -235,6 +235,7 @@ float Ui::text_in(float x, float baseline, float w, Type type, Colour colour,
   if (width(type, words) <= w) return text(x, baseline, type, colour, words, align);
   static constexpr std::string_view kEllipsis = "…";
   const float room = w - width(type, kEllipsis);
+  if (room < 0) return 0;  // a lone ellipsis would stand on its neighbour
   std::string kept;
   float used = 0;
   for (std::size_t at = 0; at < words.size();) {
@@ -273,8 +274,11 @@ float Ui::draw_runs(float x, float y, float w, Type regular, Colour colour,
       std::string together;
       const bool bold = pieces[i].bold;
       while (i < pieces.size() && pieces[i].bold == bold) together += pieces[i++].text;
-      if (cut && i == pieces.size()) {
+      if (i == pieces.size()) {
+        // The blank a line was broken at is no part of what is drawn.
         while (!together.empty() && together.back() == ' ') together.pop_back();
+      }
+      if (cut && i == pieces.size()) {
         at += text_in(at, baseline, x + w - at, type_of(bold), colour, together + " …");
       } else {
         at += text(at, baseline, type_of(bold), colour, together);

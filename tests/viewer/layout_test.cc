@@ -1,0 +1,349 @@
+// Walks every screen on five panels and looks for what a person there would trip over: targets too
+// small for a gloved hand or over each other, texts cut, off the panel or over each other. The
+// sizes are those of the project's screen plan; what a defect is says support/layout.h.
+#include <doctest/doctest.h>
+#include <imgui.h>
+
+#include <map>
+
+#include "support/headless.h"
+#include "support/layout.h"
+#include "support/scratch.h"
+
+namespace {
+
+using baylore::test::Headless;
+using baylore::test::HeadlessOptions;
+using baylore::test::Scratch;
+using baylore::viewer::Do;
+using baylore::viewer::Screen;
+
+class Walk {
+ public:
+  Walk(int w, int h, int percent, const std::string& theme, const std::string& hand)
+      : name_(std::to_string(w) + "x" + std::to_string(h) + " " + std::to_string(percent) + " % " +
+              theme + " " + hand) {
+    HeadlessOptions o;
+    o.width = w;
+    o.height = h;
+    o.text_percent = percent;
+    o.theme = theme;
+    o.hand = hand;
+    baylore::test::copy_demo_shop(BAYLORE_SOURCE_DIR, scratch_.path("shop"));
+    o.shop = scratch_.path("shop");
+    o.store_folder = scratch_.path("store");
+    o.state_folder = scratch_.path("state");
+    o.photo_program = BAYLORE_PHOTO;
+    panel_ = std::make_unique<Headless>(o);
+  }
+
+  void all() {
+    REQUIRE(panel_->ready());
+    jobs();
+    tip();
+    readings();
+    menus();
+    write();
+    every_tip();
+    for (const auto& [kind, places] : found_) {
+      const std::string more =
+          places.more > 0 ? " and " + std::to_string(places.more) + " more" : std::string();
+      FAIL_CHECK(name_ << ": " << places.screen << more);
+    }
+    MESSAGE(name_ << ": " << looked_ << " frames looked at, " << found_.size() << " defects");
+    CHECK(looked_ > 60);
+  }
+
+ private:
+  void look(const std::string& screen) {
+    panel_->settle();
+    panel_->frames(2);
+    ++looked_;
+    for (const std::string& defect : baylore::test::layout_defects(panel_->ui())) {
+      // The same defect on many pages is one finding, said with the first place it was seen at.
+      const std::string key = name_ + ": " + kind_of(defect);
+      const auto [at, fresh] = found_.try_emplace(key, Places{screen + ": " + defect, 0});
+      if (!fresh) ++at->second.more;
+    }
+  }
+  // What kind of defect it is: without places, ids and figures, which differ from tip to tip.
+  static std::string kind_of(const std::string& defect) {
+    std::string out;
+    int depth = 0;
+    bool id = false;  // after the colon of a quoted name
+    for (const char c : defect) {
+      if (c == '(') ++depth;
+      if (c == ':' && !out.empty() && out.back() != '\'') id = true;
+      if (c == '\'') id = false;
+      if (depth == 0 && !id) out.push_back(c >= '0' && c <= '9' ? '#' : c);
+      if (c == ')' && depth > 0) --depth;
+    }
+    return out;
+  }
+  // Looks at every stretch of a scrolling area.
+  void scroll_through(const std::string& screen, const std::string& area) {
+    baylore::viewer::Ui::Scroll& s = panel_->ui().scroll_state(area);
+    s.offset = 0;
+    look(screen);
+    while (s.offset < s.most() - 0.1F) {
+      s.offset = std::min(s.most(), s.offset + s.view * 0.8F);
+      look(screen + " at " + std::to_string(static_cast<int>(s.offset)) + " mm");
+    }
+  }
+  void tap(const std::string& item) {
+    CAPTURE(name_);
+    CAPTURE(item);
+    CHECK(panel_->tap(item));
+  }
+  void act(Do what, const std::string& text = {}, int number = 0) {
+    panel_->app().apply({what, text, number});
+    panel_->settle();
+  }
+  void open(const std::string& id) {
+    act(Do::open_tip, id);
+    panel_->until([&] { return panel_->state().tip && panel_->state().tip->row.id == id; }, 5);
+    panel_->settle();
+  }
+  std::string id_of(const std::string& slug) {
+    for (const auto& one : std::filesystem::recursive_directory_iterator(scratch_.path("shop"))) {
+      if (one.path().filename() != slug + ".md") continue;
+      std::ifstream file(one.path());
+      for (std::string line; std::getline(file, line);) {
+        if (line.starts_with("id: ")) return line.substr(4);
+      }
+    }
+    return {};
+  }
+
+  void jobs() {
+    look("job, nothing typed");
+    scroll_through("job, often used", "often");
+    tap("line");
+    look("job, empty line being typed");
+    CHECK(panel_->tap_keys("osier no cr"));
+    look("job, typing");
+    tap("key:123");
+    look("job, typing numbers");
+    tap("key:abc");
+    tap("key:Search");
+    scroll_through("job, results", "results");
+    act(Do::park);
+    look("park menu");
+    act(Do::choose, "part ordered");
+    for (const char* line : {"vane 2012 p0562 battery flat overnight lamps dim", "kite shakes"}) {
+      act(Do::focus_line);
+      act(Do::type, line);
+      look("job, long line being typed");
+      act(Do::enter);
+      look("job, long line");
+      act(Do::open_best);
+      act(Do::park_because, "customer asked");
+    }
+    look("job, three parked");
+    scroll_through("job, parked jobs", "parked");
+    act(Do::show_parked);
+    scroll_through("job, parked list", "parked");
+    act(Do::show_parked);
+    panel_->type("hauler 2016 p0128 heater");
+    look("job, a hardware keyboard types");
+    act(Do::enter);
+    look("job, four tokens");
+    act(Do::clear_line);
+    act(Do::type, "zzyzx qwfp");
+    act(Do::enter);
+    look("job, nothing found");
+    act(Do::clear_line);
+    act(Do::type, "hauler chirp");
+    act(Do::enter);
+    look("job, nothing found for the vehicle");
+    act(Do::clear_line);
+    act(Do::type, "hauler 2016 heater");
+    act(Do::enter);
+  }
+
+  void tip() {
+    open(id_of("heater-cold-at-idle-coolant-lost-cold"));
+    REQUIRE(panel_->state().screen == Screen::tip);
+    scroll_through("tip", "tip");
+    for (std::size_t i = 0; i < panel_->state().tip->tip.fasteners.size(); ++i) {
+      act(Do::next_fastener);
+      look("tip, next fastener");
+    }
+    act(Do::show_symptom);
+    scroll_through("tip, whole symptom", "tip");
+    act(Do::ask_question);
+    look("ask");
+    if (panel_->state().hard_keyboard) panel_->tap_at(70, 30);
+    CHECK(panel_->tap_keys("pump bolts say 14"));
+    look("ask, typed");
+    act(Do::ask_submit);
+    look("tip, question kept");
+    panel_->until([&] { return panel_->state().tip && !panel_->state().tip->questions.empty(); },
+                  8);
+    act(Do::go_section, "symptom");
+    scroll_through("tip, questioned", "tip");
+    act(Do::menu, "tip");
+    look("tip menu");
+    act(Do::choose, "sections");
+    act(Do::menu, "sections");
+    look("sections menu");
+    act(Do::back);
+    act(Do::menu, "mistaken");
+    look("looks-like menu");
+    act(Do::back);
+  }
+
+  void readings() {
+    open(id_of("heater-cold-at-idle-coolant-lost-cold"));
+    act(Do::take_reading, "coolant-level-cold");
+    look("reading, an answer");
+    act(Do::reading_result, "no");
+    look("reading, answered no");
+    act(Do::back);
+    act(Do::take_reading, "coolant-hold-cold");
+    look("reading, no number yet");
+    for (const char* digit : {"8", "2"}) act(Do::digit, digit);
+    look("reading, low");
+    act(Do::reading_unit, "psi");
+    look("reading, psi");
+    act(Do::digit, ".");
+    for (int i = 0; i < 7; ++i) act(Do::digit, "8");
+    look("reading, too many digits");
+    act(Do::reading_result, "could not check");
+    look("reading, could not check");
+    act(Do::reading_clear);
+    for (const char* digit : {"9", "7"}) act(Do::digit, digit);
+    look("reading, in range");
+    act(Do::keep_reading);
+    look("tip, a reading kept");
+    act(Do::take_reading, "coolant-hold-cold", 1);
+    act(Do::digit, "9");
+    act(Do::digit, "9");
+    look("reading, after the repair");
+    act(Do::keep_reading);
+    act(Do::go_section, "finish");
+    look("tip, before and after");
+    act(Do::open_adapter, {}, 0);
+    look("adapter");
+    act(Do::adapter_field, {}, 2);
+    look("adapter, an empty field");
+    act(Do::back);
+    // A check whose expectation is corrected for what else was measured.
+    for (const auto& line : std::filesystem::recursive_directory_iterator(scratch_.path("shop"))) {
+      if (line.path().extension() != ".md") continue;
+      std::ifstream file(line.path());
+      std::string check;
+      for (std::string text; std::getline(file, text);) {
+        if (text.starts_with("- check: ")) check = text.substr(9);
+        if (!text.starts_with("- correct: ")) continue;
+        open(id_of(line.path().stem()));
+        act(Do::take_reading, check);
+        look("reading, to be corrected");
+        act(Do::digit, "7");
+        look("reading, to be corrected, 7");
+        act(Do::reading_second);
+        act(Do::digit, "9");
+        look("reading, what corrects it");
+        act(Do::back);
+      }
+    }
+  }
+
+  void menus() {
+    act(Do::new_job);
+    for (const char* menu :
+         {"job", "vehicle", "make:Corvane", "model:Corvane|Hauler", "year:Corvane|Hauler|2016",
+          "when", "often", "after", "code", "settings", "intake", "drop", "park"}) {
+      act(Do::menu, menu);
+      scroll_through(std::string("menu ") + menu, "menu");
+      act(Do::back);
+    }
+    act(Do::start_shop);
+    look("ask for the shop's name");
+    act(Do::back);
+  }
+
+  void write() {
+    act(Do::type, "hauler chirp when cold");
+    act(Do::enter);
+    act(Do::write_new);
+    REQUIRE(panel_->state().screen == Screen::write);
+    scroll_through("write, fields", "write fields");
+    act(Do::write_field, "symptom");
+    panel_->state().hard_keyboard = false;
+    look("write, a field");
+    act(Do::type,
+        "Chirps when cold and wet, quiet after five minutes. Louder with the lamps on and "
+        "at idle; water on the belt changes it for a moment.");
+    look("write, typed");
+    act(Do::key_page);
+    look("write, numbers");
+    act(Do::key_page);
+    act(Do::write_fields);
+    look("write, a field filled");
+    act(Do::write_field, "whole");
+    look("write, the whole");
+    act(Do::write_fields);
+    panel_->state().write.failure = "Someone else changed this tip meanwhile";
+    panel_->state().write.conflict = true;
+    look("write, conflict");
+    act(Do::write_field, "repair");
+    look("write, conflict in a field");
+    act(Do::write_fields);
+    panel_->state().write.failure = "Not saved; free 20 MB";
+    panel_->state().write.conflict = false;
+    look("write, disk full");
+    panel_->state().write.failure.clear();
+    act(Do::preview);
+    scroll_through("preview", "tip");
+    act(Do::back);
+    act(Do::drop_draft);
+    look("job, draft dropped");
+    act(Do::new_job);
+    panel_->state().shop_gone = true;
+    panel_->state().copy_time = "09:42";
+    look("job, shop gone");
+    panel_->state().shop_gone = false;
+  }
+
+  void every_tip() {
+    std::vector<std::string> ids;
+    for (const auto& one :
+         std::filesystem::recursive_directory_iterator(scratch_.path("shop/tips"))) {
+      if (one.path().extension() == ".md") ids.push_back(one.path().stem());
+    }
+    CHECK(ids.size() >= 20);
+    for (const std::string& slug : ids) {
+      open(id_of(slug));
+      REQUIRE(panel_->state().tip);
+      scroll_through("tip " + slug, "tip");
+      for (std::size_t i = 1; i < panel_->state().tip->tip.fasteners.size(); ++i) {
+        act(Do::next_fastener);
+        look("tip " + slug + ", fastener " + std::to_string(i + 1));
+      }
+      for (const baylore::shop::Check& check : panel_->state().tip->tip.checks) {
+        act(Do::take_reading, check.id);
+        look("reading " + check.id);
+        act(Do::back);
+      }
+    }
+  }
+
+  struct Places {
+    std::string screen;
+    int more = 0;
+  };
+  std::string name_;
+  Scratch scratch_;
+  std::unique_ptr<Headless> panel_;
+  std::map<std::string, Places> found_;
+  int looked_ = 0;
+};
+
+}  // namespace
+
+TEST_CASE("1280x800") { Walk(1280, 800, 100, "light", "glove").all(); }
+TEST_CASE("800x480") { Walk(800, 480, 100, "light", "glove").all(); }
+TEST_CASE("800x1280") { Walk(800, 1280, 100, "light", "glove").all(); }
+TEST_CASE("390x844") { Walk(390, 844, 100, "light", "glove").all(); }
+TEST_CASE("1920x1080") { Walk(1920, 1080, 100, "light", "glove").all(); }
