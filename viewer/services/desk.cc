@@ -161,10 +161,18 @@ struct Desk::Inside {
     const auto report = store::bring_up_to_date(disk, location, build_options);
     const bool gone = !report && (report.failure().kind == files::Failure::Kind::missing ||
                                   report.failure().kind == files::Failure::Kind::gone);
+    const bool back = shop_gone.exchange(gone) && !gone;
     const std::string problem = report ? std::string() : report.failure().text();
     emit(Building{0, 0});
     finder.post([this, gone, problem] { tell_news(gone, problem); }, "news");
-    if (!gone) writer.post([this] { save_waiting(); }, "waiting");
+    if (!gone) {
+      writer.post(
+          [this, back] {
+            save_waiting();
+            if (back) tell_jobs();  // jobs that could not be read while it was away
+          },
+          back ? "back" : "waiting");
+    }
   }
 
   // Files of the demo that are missing in its working copy; what was edited there stays.
@@ -183,8 +191,18 @@ struct Desk::Inside {
 
   // --- on the writer's thread
 
+  // Writing makes the folders that are missing; with the shop's own folder away that would start a
+  // second, empty shop in its place, or on the bare mount point.
+  files::Result<void> shop_there() {
+    const auto status = disk.status(options.shop);
+    if (status && status->folder && !shop_gone) return {};
+    return files::Failure{files::Failure::Kind::gone, options.shop, "the shop folder is not there",
+                          "look at the network or the stick"};
+  }
+
   void write_job(const job::Job& job) {
-    auto saved = job::save_job(disk, options.shop, options.terminal, job);
+    auto saved = shop_there();
+    if (saved) saved = job::save_job(disk, options.shop, options.terminal, job);
     if (saved) {
       waiting.erase(job.id);
       static_cast<void>(disk.remove(waiting_path(job.id)));
@@ -217,26 +235,47 @@ struct Desk::Inside {
     }
   }
 
+  // The jobs as this terminal left them: what waits here is newer than what the shop has of it.
+  void tell_jobs() {
+    auto loaded = job::load_jobs(disk, options.shop, options.terminal);
+    for (const auto& [id, job] : waiting) {
+      const auto same = [&id = id](const job::Job& j) { return j.id == id; };
+      const auto at = std::find_if(loaded.jobs.begin(), loaded.jobs.end(), same);
+      if (at != loaded.jobs.end()) {
+        *at = job;
+      } else {
+        loaded.jobs.push_back(job);
+      }
+    }
+    emit(JobsRead{std::move(loaded.jobs), std::move(loaded.findings)});
+  }
+
   void write_tip(const std::string& draft, std::string path, const std::string& before,
                  const std::string& text) {
     shop::Document document = shop::Document::parse(text);
     if (document.value("id").empty()) document.set_value("id", files::new_id());
     shop::Tip tip = shop::read_tip(document, path);
     if (path.empty()) path = shop::new_tip_path(disk, options.shop, tip.system, tip.title);
-    auto saved = shop::save_tip(disk, options.shop, path, before, document.bytes());
+    auto saved = shop_there();
+    if (saved) saved = shop::save_tip(disk, options.shop, path, before, document.bytes());
     TipSaved event{draft, path, tip.id, std::nullopt};
-    if (saved) {
-      static_cast<void>(remove_draft(disk, options.state_folder, draft));
-      // Findable at once: no waiting for the watcher to notice.
-      builder.post([this] { build(); }, "build");
-    } else {
+    if (!saved) {
       event.failure = saved.failure();
+      emit(std::move(event));
+      return;
     }
-    emit(std::move(event));
+    static_cast<void>(remove_draft(disk, options.state_folder, draft));
+    // Findable at once: no waiting for the watcher to notice. Said only then, because what is saved
+    // is opened, and a tip the store does not know yet cannot be.
+    builder.post([this, event = std::move(event)]() mutable {
+      build();
+      emit(std::move(event));
+    });
   }
 
   void add_record(shop::Record record) {
-    const auto saved = shop::append_record(disk, options.shop, options.terminal, record);
+    auto saved = shop_there();
+    if (saved) saved = shop::append_record(disk, options.shop, options.terminal, record);
     emit(QuestionSaved{saved ? std::nullopt : std::optional(saved.failure())});
     if (saved) finder.post([this] { tell_news(false, {}); }, "news");
   }
@@ -245,6 +284,7 @@ struct Desk::Inside {
   files::Disk& disk;
   store::Location location;
   std::atomic<bool> stop{false};
+  std::atomic<bool> shop_gone{false};  // as the last look at it found
 
   mutable std::mutex mutex;
   std::vector<Event> events;
@@ -267,12 +307,11 @@ Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(opt
   Inside& in = *inside_;
   // What is there already can be searched before the first look at the files is done.
   in.finder.post([&in] {
-    auto loaded = job::load_jobs(in.disk, in.options.shop, in.options.terminal);
-    in.emit(JobsRead{std::move(loaded.jobs), std::move(loaded.findings)});
     if (in.ready()) in.tell_news(false, {});
   });
   in.writer.post([&in] {
     in.read_waiting();
+    in.tell_jobs();
     for (Draft& draft : read_drafts(in.disk, in.options.state_folder)) {
       in.emit(DraftRead{std::move(draft.id), std::move(draft.path), std::move(draft.before),
                         std::move(draft.text)});

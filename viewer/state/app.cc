@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "files/names.h"
 #include "viewer/screens/screens.h"
@@ -113,10 +114,8 @@ FrameInput App::read_input(double now) {
 void App::frame(double now) {
   take_events();
   FrameInput input = read_input(now);
-  // A finger that comes down on the panel brings the on-screen keyboard back.
-  for (const Gesture& g : input.gestures) {
-    if (g.kind == Gesture::Kind::tap) state_.hard_keyboard = false;
-  }
+  const bool tapped = std::any_of(input.gestures.begin(), input.gestures.end(),
+                                  [](const Gesture& g) { return g.kind == Gesture::Kind::tap; });
   const std::vector<char32_t> typed = std::move(input.typed);
   ui_.begin(ImGui::GetBackgroundDrawList(), std::move(input));
   Actions actions;
@@ -127,6 +126,9 @@ void App::frame(double now) {
   if (!text.empty()) actions.push_back({Do::type, text});
   draw_screens(ui_, state_, actions);
   ui_.end();
+  // A finger on the panel brings the on-screen keyboard back, but only after its tap was given out:
+  // the keyboard moves what the finger was aimed at.
+  if (tapped) state_.hard_keyboard = false;
   for (const Action& action : actions) apply(action);
   want_pictures();
   keep_draft_if_due();
@@ -175,6 +177,9 @@ void App::take(Searched& event) {
   answered_ = event.serial;
   state_.answer = std::move(event.answer);
   state_.answered = true;
+  const std::string enter_on = std::exchange(enter_on_, {});
+  if (!enter_on.empty() && enter_on == state_.line.text() && state_.screen == Screen::job)
+    apply({Do::open_best, {}});
 }
 
 void App::take(Opened& event) {
@@ -383,7 +388,8 @@ void App::keep_job() {
 
 void App::keep_draft_if_due() {
   Writing& w = state_.write;
-  if (!w.active || w.changed_at == 0 || now_ < w.changed_at + kDraftEvery) return;
+  // While it is being saved the desk takes the draft away; one kept now would outlive that.
+  if (!w.active || w.saving || w.changed_at == 0 || now_ < w.changed_at + kDraftEvery) return;
   shop::Document whole = w.document;
   if (!w.field.empty()) put_field(whole, w.field, w.buffer.text());
   desk_->keep_draft(Draft{w.draft_id, w.path, w.before, whole.bytes()});

@@ -84,6 +84,7 @@ class App {
   void go_back();
   void search_now();
   void keep_job();
+  void keep_line();
   void keep_draft_if_due();
   TextBuffer* caret_owner();
   void apply_typing(const Action& action);
@@ -113,6 +114,7 @@ class App {
   std::uint64_t answered_ = 0;  // of the newest answer shown
   std::uint64_t picture_clock_ = 0;
   std::optional<Searched> held_;  // an answer that waits for the finger to lift
+  std::string enter_on_;  // the line Enter was pressed on before its answer was there; empty: none
 };
 
 }  // namespace baylore::viewer

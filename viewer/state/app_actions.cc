@@ -235,6 +235,23 @@ void App::start_job(search::Vehicle vehicle) {
   search_now();
 }
 
+// The job takes over what was typed and understood before something else is turned to, never a VIN.
+// The line is read anew: the last answer may be one to an older line.
+void App::keep_line() {
+  job::Job* now = state_.current();
+  if (now == nullptr) return;
+  const search::Understood u =
+      search::understand(state_.line.text(), *state_.vocabulary, now->dropped);
+  now->line = u.vin_seen ? u.line_without_vin : state_.line.text();
+  if (u.vin_seen) state_.line.set(u.line_without_vin);
+  if (u.vehicle.empty()) return;
+  search::Vehicle& v = now->vehicle;
+  if (!u.vehicle.make.empty()) v.make = u.vehicle.make;
+  if (!u.vehicle.model.empty()) v.model = u.vehicle.model;
+  if (u.vehicle.year != 0) v.year = u.vehicle.year;
+  if (!u.vehicle.engine.empty()) v.engine = u.vehicle.engine;
+}
+
 bool App::apply_job(const Action& action) {
   job::Job* now = state_.current();
   switch (action.what) {
@@ -263,6 +280,7 @@ bool App::apply_job(const Action& action) {
       search_now();
       return true;
     case Do::new_job:
+      keep_line();
       if (now != nullptr && now->state == job::State::open) {
         now->state = job::State::parked;
         keep_job();
@@ -273,6 +291,7 @@ bool App::apply_job(const Action& action) {
       return true;
     case Do::open_job: {
       if (now != nullptr && now->id != action.text && now->state == job::State::open) {
+        keep_line();
         // An untouched new job leaves no trace; one with content is parked.
         if (now->line.empty() && now->vehicle.empty() && now->tip.empty()) {
           const std::string gone = now->id;
@@ -285,6 +304,7 @@ bool App::apply_job(const Action& action) {
       state_.job = action.text;
       now = state_.current();
       if (now == nullptr) return true;
+      state_.typing = false;
       now->state = job::State::open;
       now->why_parked.clear();
       state_.line.set(now->line);
@@ -302,6 +322,7 @@ bool App::apply_job(const Action& action) {
       return true;
     case Do::park_because:
       if (now == nullptr) return true;
+      keep_line();
       now->state = job::State::parked;
       now->why_parked = action.text;
       keep_job();
@@ -328,22 +349,17 @@ bool App::apply_job(const Action& action) {
       state_.typing = false;
       return true;
     case Do::open_best:
+      // A scanner's Enter comes before the answer to what it typed; the answer to an older line
+      // must not be opened in its place.
+      if (!state_.answered && serial_ != answered_) {
+        enter_on_ = state_.line.text();
+        return true;
+      }
       if (state_.answer.hits.empty()) return true;
       return apply_job({Do::open_tip, state_.answer.hits.front().tip.id});
     case Do::open_tip: {
-      // The job keeps what was typed and understood when a tip is opened, never a VIN.
       if (now != nullptr) {
-        const search::Understood& u = state_.answer.understood;
-        now->line = u.vin_seen ? u.line_without_vin : state_.line.text();
-        if (u.vin_seen) state_.line.set(u.line_without_vin);
-        if (!u.vehicle.empty()) {
-          search::Vehicle v = now->vehicle;
-          if (!u.vehicle.make.empty()) v.make = u.vehicle.make;
-          if (!u.vehicle.model.empty()) v.model = u.vehicle.model;
-          if (u.vehicle.year != 0) v.year = u.vehicle.year;
-          if (!u.vehicle.engine.empty()) v.engine = u.vehicle.engine;
-          now->vehicle = v;
-        }
+        keep_line();
         keep_job();
       }
       state_.opening = action.text;

@@ -153,6 +153,7 @@ bool App::apply_write(const Action& action) {
       go(Screen::write);
       return true;
     case Do::write_field:
+      if (w.saving) return true;  // what was typed now would be in neither the file nor a draft
       leave_field();
       load_field(action.text);
       return true;
