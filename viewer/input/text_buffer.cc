@@ -7,11 +7,18 @@ namespace {
 
 bool is_continuation(char c) { return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U; }
 
+bool is_scalar(char32_t c) { return c < 0xD800 || (c > 0xDFFF && c <= 0x10FFFF); }
+
+// To the code point before `at`; an invalid byte is a step of its own, as it is forwards.
 std::size_t step_back(std::string_view text, std::size_t at) {
   if (at == 0) return 0;
-  --at;
-  for (int i = 0; i < 3 && at > 0 && is_continuation(text[at]); ++i) --at;
-  return at;
+  for (const std::size_t length : {4U, 3U, 2U}) {
+    if (length > at) continue;
+    std::size_t end = at - length;
+    next_code_point(text, end);
+    if (end == at) return at - length;
+  }
+  return at - 1;
 }
 
 }  // namespace
@@ -45,12 +52,19 @@ char32_t next_code_point(std::string_view text, std::size_t& at) {
     }
     value = (value << 6U) | (byte(at + i) & 0x3FU);
   }
+  // Longer than need be, a half of a UTF-16 pair, or beyond Unicode: RFC 3629 allows none of them.
+  const bool overlong = (length == 3 && value < 0x800) || (length == 4 && value < 0x10000);
+  if (overlong || !is_scalar(value)) {
+    ++at;
+    return 0xFFFD;
+  }
   at += length;
   return value;
 }
 
 void append_utf8(std::string& to, char32_t c) {
   const auto put = [&](unsigned byte) { to.push_back(static_cast<char>(byte)); };
+  if (!is_scalar(c)) c = 0xFFFD;
   if (c < 0x80) {
     put(c);
   } else if (c < 0x800) {
@@ -78,7 +92,15 @@ void TextBuffer::set(std::string text) {
 
 void TextBuffer::place_caret(std::size_t byte) {
   caret_ = std::min(byte, text_.size());
-  while (caret_ > 0 && caret_ < text_.size() && is_continuation(text_[caret_])) --caret_;
+  // Inside a code point it goes before that.
+  for (std::size_t back = 1; back < 4 && back <= caret_; ++back) {
+    std::size_t end = caret_ - back;
+    next_code_point(text_, end);
+    if (end > caret_) {
+      caret_ -= back;
+      return;
+    }
+  }
 }
 
 void TextBuffer::insert(std::string_view utf8) {
@@ -155,7 +177,8 @@ std::vector<WrappedLine> wrap(std::string_view text, float width,
       continue;
     }
     const float w = width_of(c);
-    if (used + w > width && here > from && c != ' ') {
+    // Twice when what was carried over from the blank is still too wide with this one.
+    while (used + w > width && here > from && c != ' ') {
       if (blank > from) {
         lines.push_back({from, blank});
         from = blank + 1;
