@@ -58,14 +58,16 @@ bool must_be_whole(const Item& item) {
 
 class Finder {
  public:
-  explicit Finder(const viewer::Ui& ui) : ui_(ui) {
-    for (const Item& item : ui.items()) {
+  explicit Finder(const Drawn& frame)
+      : metrics_(frame.metrics), panel_{0, 0, metrics_.width(), metrics_.height()} {
+    for (const Item& item : frame.items) {
+      if (item.id == "notice") notice_ = item.rect;
       if (is_some(item.visible, kSlack)) items_.push_back(&item);
     }
-    texts_ = ui.texts();
+    texts_ = frame.texts;
     for (DrawnText& text : texts_) {
       text.rect = ink_of(text);
-      seen_.push_back(common(text.rect, common(text.clip, ui.screen())));
+      seen_.push_back(common(text.rect, common(text.clip, panel_)));
     }
   }
 
@@ -85,8 +87,8 @@ class Finder {
   // Smaller than the hand's size both ways, or too thin one way. The keyboards of the two portrait
   // forms have sizes of their own.
   void sizes() {
-    const float hand = ui_.metrics().target();
-    const viewer::Form form = ui_.metrics().form();
+    const float hand = metrics_.target();
+    const viewer::Form form = metrics_.form();
     const bool portrait = form == viewer::Form::phone || form == viewer::Form::tall;
     for (const Item* i : items_) {
       if (portrait && is_key(*i)) continue;
@@ -112,7 +114,7 @@ class Finder {
   void cut_texts() {
     for (std::size_t i = 0; i < texts_.size(); ++i) {
       const DrawnText& t = texts_[i];
-      const Rect room = common(t.clip, ui_.screen());
+      const Rect room = common(t.clip, panel_);
       const bool away = t.rect.bottom() <= room.y || t.rect.y >= room.bottom();
       if (t.scrolls && away) continue;  // scrolled out of view
       if (t.rect.x < room.x - kSlack || t.rect.right() > room.right() + kSlack)
@@ -124,12 +126,11 @@ class Finder {
 
   // What a notice covers is meant to be covered: its own texts are the last ones drawn, inside it.
   [[nodiscard]] std::size_t first_of_notice() const {
-    const Item* notice = ui_.item("notice");
     std::size_t first = texts_.size();
-    if (notice == nullptr) return first;
+    if (notice_.w <= 0) return first;
     const auto inside = [&](const Rect& r) {
-      return r.x >= notice->rect.x && r.right() <= notice->rect.right() + kSlack &&
-             r.y >= notice->rect.y && r.bottom() <= notice->rect.bottom() + kSlack;
+      return r.x >= notice_.x && r.right() <= notice_.right() + kSlack && r.y >= notice_.y &&
+             r.bottom() <= notice_.bottom() + kSlack;
     };
     while (first > 0 && inside(texts_[first - 1].rect)) --first;
     return first;
@@ -177,7 +178,9 @@ class Finder {
     }
   }
 
-  const viewer::Ui& ui_;
+  viewer::Metrics metrics_;
+  Rect panel_;
+  Rect notice_;
   std::vector<const Item*> items_;
   std::vector<DrawnText> texts_;  // each with the place its ink takes
   std::vector<Rect> seen_;
@@ -186,6 +189,8 @@ class Finder {
 
 }  // namespace
 
-std::vector<std::string> layout_defects(const viewer::Ui& ui) { return Finder(ui).all(); }
+Drawn drawn(const viewer::Ui& ui) { return {ui.metrics(), ui.items(), ui.texts()}; }
+
+std::vector<std::string> layout_defects(const Drawn& frame) { return Finder(frame).all(); }
 
 }  // namespace baylore::test

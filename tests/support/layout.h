@@ -9,7 +9,15 @@
 
 namespace baylore::test {
 
-// One line for each defect, such as "target 'clear': 19.0 x 8.1 mm, too small". Empty: none.
-std::vector<std::string> layout_defects(const viewer::Ui& ui);
+// What one frame drew.
+struct Drawn {
+  viewer::Metrics metrics;
+  std::vector<viewer::Item> items;
+  std::vector<viewer::DrawnText> texts;
+};
+Drawn drawn(const viewer::Ui& ui);
+
+// One line for each defect, such as "target 'clear': 19.0 x 8.1 at 90.0, 2.0". Empty: none.
+std::vector<std::string> layout_defects(const Drawn& frame);
 
 }  // namespace baylore::test

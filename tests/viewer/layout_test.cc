@@ -59,7 +59,8 @@ class Walk {
     panel_->settle();
     panel_->frames(2);
     ++looked_;
-    for (const std::string& defect : baylore::test::layout_defects(panel_->ui())) {
+    for (const std::string& defect :
+         baylore::test::layout_defects(baylore::test::drawn(panel_->ui()))) {
       // The same defect on many pages is one finding, said with the first place it was seen at.
       const std::string key = name_ + ": " + kind_of(defect);
       const auto [at, fresh] = found_.try_emplace(key, Places{screen + ": " + defect, 0});
@@ -347,3 +348,58 @@ TEST_CASE("800x480") { Walk(800, 480, 100, "light", "glove").all(); }
 TEST_CASE("800x1280") { Walk(800, 1280, 100, "light", "glove").all(); }
 TEST_CASE("390x844") { Walk(390, 844, 100, "light", "glove").all(); }
 TEST_CASE("1920x1080") { Walk(1920, 1080, 100, "light", "glove").all(); }
+
+// The looking itself: each kind of defect is seen, and a frame without one is let through.
+TEST_CASE("a defect is seen when there is one") {
+  using baylore::viewer::DrawnText;
+  using baylore::viewer::Item;
+  using baylore::viewer::Rect;
+  baylore::test::Drawn good;
+  good.metrics = baylore::viewer::metrics_for(1280, 800, 0, 100, baylore::viewer::Hand::glove);
+  const Rect whole{0, 0, good.metrics.width(), good.metrics.height()};
+  const auto item = [](const char* id, Rect r) { return Item{id, r, r}; };
+  const auto text = [&](const char* words, Rect r) { return DrawnText{r, whole, words, false}; };
+  good.items = {item("row", {10, 20, 60, 15}), item("next", {10, 35, 60, 15}),
+                item("strip:back", {0, 116, 30, 20})};
+  good.texts = {text("Sage", {12, 25, 20, 4}), text("other", {12, 30, 20, 4}),
+                text("Back", {5, 124, 12, 4})};
+  const auto defects = [](const baylore::test::Drawn& frame) {
+    return baylore::test::layout_defects(frame).size();
+  };
+  CHECK(defects(good) == 0);
+  const auto with_item = [&](Item added) {
+    baylore::test::Drawn frame = good;
+    frame.items.push_back(std::move(added));
+    return defects(frame);
+  };
+  CHECK(with_item(item("small both ways", {100, 20, 14, 14})) == 1);
+  CHECK(with_item(item("thin", {100, 20, 60, 8})) == 1);
+  CHECK(with_item(item("long and low", {100, 20, 60, 10})) == 0);
+  CHECK(with_item(item("over the row", {40, 30, 60, 15})) == 2);
+  CHECK(with_item(item("notice", {0, 34, 90, 15})) == 2);  // asked last, so the rows take its tap
+  baylore::test::Drawn frame = good;
+  frame.items.insert(frame.items.begin(), item("notice", {0, 34, 90, 15}));
+  CHECK(defects(frame) == 0);
+  Item scrolled = item("mostly scrolled away", {10, 45, 60, 15});
+  scrolled.visible = {10, 50, 60, 2};
+  CHECK(with_item(scrolled) == 0);
+
+  const auto with_text = [&](DrawnText added) {
+    baylore::test::Drawn one = good;
+    one.texts.push_back(std::move(added));
+    return defects(one);
+  };
+  CHECK(with_text(text("over another", {14, 26, 20, 4})) == 1);
+  CHECK(with_text(text("off the panel", {210, 60, 20, 4})) == 1);
+  CHECK(with_text(text("below the panel", {100, 135, 20, 4})) == 1);
+  CHECK(with_text(text("into the strip", {100, 114, 20, 4})) == 1);
+  CHECK(with_text(text("Ba…", {18, 124, 8, 4})) == 1);
+  CHECK(with_text(text("123", {12, 22.0F, 20, 3.4F})) == 0);  // figures have nothing below
+  DrawnText cut = text("cut by its clip", {100, 60, 30, 4});
+  cut.clip = {100, 50, 20, 40};
+  CHECK(with_text(cut) == 1);
+  cut.clip = {100, 50, 40, 12};
+  CHECK(with_text(cut) == 1);
+  cut.scrolls = true;
+  CHECK(with_text(cut) == 0);
+}
