@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "files/disk.h"
+
 namespace baylore::viewer {
 namespace {
 
@@ -14,6 +16,7 @@ bool is_bold(Type type) {
 
 // From 10 mm up only figures and the letters of the verdict words are baked at first: the texture
 // would grow past its use otherwise.
+constexpr const char* kTyped = "0123456789 .,-–";  // all a reading is made of
 constexpr const char* kFigures = "0123456789 .,-+°−–/±%()[]abcdefghijklmnopqrstuvwxyz";
 // Beside Latin-1: the marks of the trade and of good typesetting that most texts use.
 constexpr const char* kCommon = "–—‘’“”…·×°µΩ→←≤≥±−½¼¾⌀′″•√✓✗▲▼";
@@ -35,14 +38,26 @@ Type bold_of(Type type) {
   }
 }
 
-bool FontShelf::build(ImFontAtlas& atlas, const Metrics& metrics) {
+void FontShelf::build(ImFontAtlas& atlas, const Metrics& metrics) {
+  constexpr std::array<const char*, 4> kFiles{BAYLORE_FONT_REGULAR, BAYLORE_FONT_FALLBACK,
+                                              BAYLORE_FONT_BOLD, BAYLORE_FONT_FALLBACK_BOLD};
+  constexpr std::uint64_t kFileLimit = 8U << 20U;
+  for (std::size_t i = 0; i < kFiles.size(); ++i) {
+    if (!faces_.at(i).empty()) continue;
+    if (auto bytes = files::real_disk().read(kFiles.at(i), kFileLimit))
+      faces_.at(i) = std::move(bytes.value());
+  }
   wants_rebuild_ = false;
   atlas.Clear();
+  // Every row that is not there need not be cleared, turned into colours and handed to the
+  // graphics.
+  atlas.Flags |= ImFontAtlasFlags_NoPowerOfTwoHeight | ImFontAtlasFlags_NoMouseCursors;
   // Glyphs are drawn at whole pixels, so horizontal oversampling would only blur and cost texture.
   ImFontConfig config;
   config.OversampleH = 1;
   config.OversampleV = 1;
   config.PixelSnapH = true;
+  config.FontDataOwnedByAtlas = false;
 
   // The ranges must outlive Build().
   std::array<ImVector<ImWchar>, kTypes> ranges;
@@ -51,7 +66,7 @@ bool FontShelf::build(ImFontAtlas& atlas, const Metrics& metrics) {
     const auto slot = static_cast<std::size_t>(i);
     ImFontGlyphRangesBuilder builder;
     if (type >= Type::bay) {
-      builder.AddText(kFigures);
+      builder.AddText(type == Type::reading ? kTyped : kFigures);
     } else {
       builder.AddRanges(atlas.GetGlyphRangesDefault());
       builder.AddText(kCommon);
@@ -60,21 +75,23 @@ bool FontShelf::build(ImFontAtlas& atlas, const Metrics& metrics) {
     builder.BuildRanges(&ranges.at(slot));
 
     const auto px = static_cast<float>(metrics.font_px(type));
-    const char* face = is_bold(type) ? BAYLORE_FONT_BOLD : BAYLORE_FONT_REGULAR;
-    const char* fallback = is_bold(type) ? BAYLORE_FONT_FALLBACK_BOLD : BAYLORE_FONT_FALLBACK;
+    const std::size_t face = is_bold(type) ? 2 : 0;
+    const auto add = [&](std::string& bytes) {
+      return atlas.AddFontFromMemoryTTF(bytes.data(), static_cast<int>(bytes.size()), px, &config,
+                                        ranges.at(slot).Data);
+    };
     config.MergeMode = false;
-    fonts_.at(slot) = atlas.AddFontFromFileTTF(face, px, &config, ranges.at(slot).Data);
-    if (fonts_.at(slot) == nullptr) {
-      missing_ = face;
-      return false;
+    if (faces_.at(face).empty()) {
+      ImFontConfig plain;
+      plain.SizePixels = px;
+      fonts_.at(slot) = atlas.AddFontDefault(&plain);
+    } else {
+      fonts_.at(slot) = add(faces_.at(face));
     }
     config.MergeMode = true;
-    if (atlas.AddFontFromFileTTF(fallback, px, &config, ranges.at(slot).Data) == nullptr) {
-      missing_ = fallback;
-      return false;
-    }
+    if (!faces_.at(face + 1).empty()) add(faces_.at(face + 1));
   }
-  return atlas.Build();
+  atlas.Build();
 }
 
 bool FontShelf::want(Type type, char32_t code_point) {

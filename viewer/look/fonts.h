@@ -16,10 +16,10 @@ namespace baylore::viewer {
 
 class FontShelf {
  public:
-  // False when a typeface file cannot be read; `missing()` names it. Clears the atlas and bakes
-  // every size anew.
-  bool build(ImFontAtlas& atlas, const Metrics& metrics);
-  [[nodiscard]] const std::string& missing() const { return missing_; }
+  // Clears the atlas and bakes every size anew. Where a typeface's file cannot be read, ImGui's own
+  // stands in: ugly, but a terminal that can be read. The atlas refers to bytes kept here: build it
+  // no more once this is gone.
+  void build(ImFontAtlas& atlas, const Metrics& metrics);
 
   [[nodiscard]] ImFont* font(Type type) const { return fonts_.at(static_cast<std::size_t>(type)); }
   // Notes a glyph that was to be drawn and is not baked in `type`. Returns true when a rebuild may
@@ -28,10 +28,10 @@ class FontShelf {
   [[nodiscard]] bool wants_rebuild() const { return wants_rebuild_; }
 
  private:
+  std::array<std::string, 4> faces_;  // the files' bytes: half of a build's time if read each time
   std::array<ImFont*, kTypes> fonts_{};
   std::array<std::set<char32_t>, kTypes> wanted_;
   bool wants_rebuild_ = false;
-  std::string missing_;
 };
 
 // The bold type of the same size; itself when it is bold.

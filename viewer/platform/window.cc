@@ -106,6 +106,7 @@ void Window::wait(double seconds) {
 void Window::wake() { glfwPostEmptyEvent(); }
 
 void Window::begin_frame() {
+  begun_ = true;
   ImGui_ImplOpenGL3_NewFrame();
   ImGui_ImplGlfw_NewFrame();
   ImGui::NewFrame();
@@ -121,6 +122,7 @@ void Window::end_frame() {
 }
 
 void Window::remake_font_texture() {
+  if (!begun_) return;  // the first frame makes it, with all else that it needs
   ImGui_ImplOpenGL3_DestroyFontsTexture();
   ImGui_ImplOpenGL3_CreateFontsTexture();
 }

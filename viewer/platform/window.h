@@ -44,6 +44,7 @@ class Window {
  private:
   explicit Window(GLFWwindow* window) : window_(window) {}
   GLFWwindow* window_;
+  bool begun_ = false;  // a frame was: the backend's own things are made
 };
 
 // Seconds since the program's window system began.
