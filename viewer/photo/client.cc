@@ -41,19 +41,10 @@ class Descriptor {
   }
 
   [[nodiscard]] int number() const { return number_; }
-  explicit operator bool() const { return number_ >= 0; }
 
  private:
   int number_;
 };
-
-// The program's descriptors 0 to 2 are laid over by number, so ours must not lie there, which they
-// do when this process was started with some of them closed. All are closed on exec: a program
-// another thread starts just now must not keep them.
-Descriptor above_standard(Descriptor low) {
-  if (!low || low.number() > STDERR_FILENO) return low;
-  return Descriptor(fcntl(low.number(), F_DUPFD_CLOEXEC, STDERR_FILENO + 1));
-}
 
 files::Failure not_shown(const std::string& path, Kind kind, const std::string& why,
                          const std::string& remedy) {
@@ -127,8 +118,6 @@ files::Result<Descriptor> open_picture(const std::string& path) {
     return not_shown(path, Kind::too_large, words(Exit::heavy),
                      "save it smaller and replace the file");
   }
-  file = above_standard(std::move(file));
-  if (!file) return no_resources(path);
   return file;
 }
 
@@ -197,6 +186,9 @@ pid_t start(const std::string& program, int max_side, const Descriptor& file,
   pid_t id = 0;
   int error = 0;
   const auto step = [&error](int result) { error = error != 0 ? error : result; };
+  // When this process runs without standard descriptors, ours may lie at 0 to 2 themselves. The
+  // file was opened before the pipe, so its number is the lower one and laying it over 0 never
+  // covers the pipe.
   step(posix_spawn_file_actions_adddup2(&actions, file.number(), STDIN_FILENO));
   step(posix_spawn_file_actions_adddup2(&actions, out.number(), STDOUT_FILENO));
   step(posix_spawn_file_actions_addopen(&actions, STDERR_FILENO, "/dev/null", O_WRONLY, 0));
@@ -316,9 +308,8 @@ files::Result<Picture> decode_picture(const std::string& program, const std::str
 
   std::array<int, 2> ends{};
   if (pipe2(ends.data(), O_CLOEXEC) != 0) return no_resources(path);
-  const Descriptor from = Descriptor(ends[0]);
-  Descriptor to = above_standard(Descriptor(ends[1]));
-  if (!to) return no_resources(path);
+  const Descriptor from(ends[0]);
+  Descriptor to(ends[1]);
   const pid_t id = start(program, max_side, *file, to);
   if (id == -EAGAIN || id == -ENOMEM || id == -EMFILE || id == -ENFILE) return no_resources(path);
   if (id < 0) {
