@@ -58,6 +58,17 @@ std::string clock_text() {
   return text.data();
 }
 
+// What the last news said, as far as news can differ: most looks at the folder find what was there
+// before, and must wake nobody.
+struct Told {
+  bool gone = false;
+  std::string problem;
+  std::uint64_t stamp = 0;  // of the store; 0: none
+  std::vector<std::string> questions;
+  std::vector<std::string> often;
+  bool operator==(const Told&) const = default;
+};
+
 }  // namespace
 
 struct Desk::Inside {
@@ -93,18 +104,23 @@ struct Desk::Inside {
     news.problem = problem;
     if (!gone) copy_time = clock_text();
     news.copy_time = copy_time;
+    Told now{gone, problem, 0, {}, {}};
     if (!ready()) {
       if (news.problem.empty()) news.problem = "the shop cannot be indexed yet";
-      emit(std::move(news));
+      if (std::exchange(told, now) != now) emit(std::move(news));
       return;
     }
-    news.settings = reader->settings();
-    news.counts = reader->counts();
-    news.vocabulary = std::make_shared<shop::Vocabulary>(reader->vocabulary());
     const shop::Records records = shop::read_records(disk, options.shop);
     questions = shop::open_questions(records);
     news.questions = questions;
     news.often = often_used();
+    now.stamp = reader->stamp();
+    for (const shop::Question& question : questions) now.questions.push_back(question.id);
+    for (const TipLine& line : news.often) now.often.push_back(line.id + line.note);
+    if (std::exchange(told, now) == now) return;
+    news.settings = reader->settings();
+    news.counts = reader->counts();
+    news.vocabulary = std::make_shared<shop::Vocabulary>(reader->vocabulary());
     news.words = suggestion_words(*news.vocabulary);
     emit(std::move(news));
   }
@@ -157,13 +173,17 @@ struct Desk::Inside {
   void build() {
     store::Options build_options;
     build_options.stop = &stop;
-    build_options.progress = [this](const store::Progress& p) { emit(Building{p.done, p.total}); };
+    bool said = false;
+    build_options.progress = [&](const store::Progress& p) {
+      said = true;
+      emit(Building{p.done, p.total});
+    };
     const auto report = store::bring_up_to_date(disk, location, build_options);
     const bool gone = !report && (report.failure().kind == files::Failure::Kind::missing ||
                                   report.failure().kind == files::Failure::Kind::gone);
     const bool back = shop_gone.exchange(gone) && !gone;
     const std::string problem = report ? std::string() : report.failure().text();
-    emit(Building{0, 0});
+    if (said) emit(Building{0, 0});
     finder.post([this, gone, problem] { tell_news(gone, problem); }, "news");
     if (!gone) {
       writer.post(
@@ -293,6 +313,7 @@ struct Desk::Inside {
   std::optional<store::Store> reader;
   std::vector<shop::Question> questions;
   std::string copy_time;
+  std::optional<Told> told;
   // writer's
   std::map<std::string, job::Job> waiting;
 
