@@ -81,10 +81,10 @@ TEST_CASE("missing, broken and hostile pictures leave their tip readable") {
       30));
   CHECK(panel->state().pictures.size() == panel->state().tip->tip.pictures.size());
   CHECK(panel->state().pictures.size() >= 4);
-  for (const auto& [key, picture] : panel->state().pictures) {
-    CAPTURE(key);
-    CHECK(picture.state == PictureView::State::failed);
-    CHECK_FALSE(picture.why.empty());
+  for (const auto& one : panel->state().pictures) {
+    CAPTURE(one.first);
+    CHECK(one.second.state == PictureView::State::failed);
+    CHECK_FALSE(one.second.why.empty());
   }
   CHECK(panel->textures() == 0);
   panel->settle();

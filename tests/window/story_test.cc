@@ -76,10 +76,10 @@ void by_taps(int width, int height) {
   CHECK(d.app().state().screen == Screen::tip);
   // Its pictures are real textures now.
   CHECK_FALSE(d.app().state().pictures.empty());
-  for (const auto& [key, picture] : d.app().state().pictures) {
-    CAPTURE(picture.why);
-    CHECK(picture.state == PictureView::State::ready);
-    CHECK(picture.texture != nullptr);
+  for (const auto& one : d.app().state().pictures) {
+    CAPTURE(one.second.why);
+    CHECK(one.second.state == PictureView::State::ready);
+    CHECK(one.second.texture != nullptr);
   }
 
   const float x = d.app().ui().screen().w * 0.4F;
