@@ -2,7 +2,7 @@
 # shellcheck shell=bash
 set -euo pipefail
 root=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
-build=${BAYLORE_BUILD:-$root/build}
+build=$(realpath -m "${BAYLORE_BUILD:-$root/build}")
 
 # The user's folders (XDG base directory specification) inside the build folder: nothing that a test or a measurement
 # writes reaches the user's own, and it works where HOME is not set.
@@ -27,9 +27,10 @@ install_packages() {
     as_root=(sudo)
   fi
   echo "Installing ${missing[*]}"
-  "${as_root[@]}" apt-get -qq update
+  # A source of another program's that does not answer is no reason to stop.
+  "${as_root[@]}" apt-get -qq update || true
   "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive \
-    apt-get -qq -y -o Dpkg::Use-Pty=0 install --no-install-recommends "${missing[@]}"
+    apt-get -qq -y -o Dpkg::Use-Pty=0 install --no-install-recommends "${missing[@]}" >/dev/null
 }
 
 # configure FOLDER [CMAKE_OPTION ...]: once; from then on ninja sees by itself what has changed.
