@@ -69,7 +69,17 @@ int main(int argc, char** argv) {
 
   // --- who and where
   files::Disk& disk = files::real_disk();
-  if (state_folder.empty()) state_folder = files::join(files::state_home(), "baylore");
+  if (state_folder.empty()) {
+    const std::string home = files::state_home();
+    if (home.empty()) {
+      std::fprintf(
+          stderr,
+          "baylore-viewer: no folder for this terminal's files: HOME is not set: set it, or "
+          "name one with --state\n");
+      return 2;
+    }
+    state_folder = files::join(home, "baylore");
+  }
   auto loaded = job::load_terminal(disk, state_folder);
   job::Terminal terminal;
   if (loaded) {

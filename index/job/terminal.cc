@@ -25,7 +25,7 @@ constexpr std::array<std::string_view, 3> kHands = {"bare", "glove", "thick glov
 constexpr std::array<std::string_view, 3> kThemes = {"light", "dark", "sun"};
 
 std::string path_of(const std::string& state_folder) {
-  return files::join(files::join(state_folder, "baylore"), "terminal.json");
+  return files::join(state_folder, "terminal.json");
 }
 
 // Which machine this is, after machine-id(5): the id itself must not leave the machine, a hash with

@@ -19,7 +19,7 @@ struct Terminal {
   bool motion = true;
 };
 
-// Reads STATE/baylore/terminal.json, making and saving a new one when there is none. When the
+// Reads `state_folder`/terminal.json, making and saving a new one when there is none. When the
 // machine id stored in it is not this machine's, the suffix is drawn anew (a cloned disk). A
 // damaged file is kept beside as terminal.json.damaged and a new one is made.
 files::Result<Terminal> load_terminal(files::Disk& disk, const std::string& state_folder);

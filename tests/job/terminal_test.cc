@@ -75,7 +75,7 @@ class Machine : public files::Disk {
     return missing(path);
   }
   files::Result<files::Status> status(const std::string& path) override {
-    if (path == "/state" || path == "/state/baylore") {
+    if (path == "/state") {
       files::Status folder;
       folder.folder = true;
       return folder;
@@ -93,7 +93,7 @@ class Machine : public files::Disk {
 };
 
 constexpr char kState[] = "/state";
-constexpr char kFile[] = "/state/baylore/terminal.json";
+constexpr char kFile[] = "/state/terminal.json";
 constexpr char kOne[] = "0123456789abcdef0123456789abcdef\n";
 constexpr char kOther[] = "fedcba9876543210fedcba9876543210\n";
 
