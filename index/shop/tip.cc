@@ -189,14 +189,18 @@ void read_sections(const Document& document, Notes& notes, Tip& tip) {
 }
 
 // What only the whole tip shows: a verification that repeats a check which is not there.
-void check_references(Notes& notes, const Tip& tip) {
+void check_references(const Document& document, Notes& notes, const Tip& tip) {
   std::unordered_set<std::string> ids;
   for (const Check& check : tip.checks) ids.insert(check.id);
-  for (const Verification& v : tip.verify) {
-    if (v.again.empty() || ids.count(v.again) != 0) continue;
-    notes.add(Level::warning, v.line, 1, "again",
-              fmt::format("`{}` is no check of this tip", v.again),
-              "name the id of one of its checks, or give `- expect:`");
+  for (const Section& section : document.sections()) {
+    if (section.key != "verify") continue;
+    for (const Entry& entry : section.entries) {
+      const Field* again = entry.field("again");
+      if (again == nullptr || again->value.empty() || ids.count(again->value) != 0) continue;
+      notes.add(Level::warning, again->line, again->column, "again",
+                fmt::format("`{}` is no check of this tip", again->value),
+                "name the id of one of its checks, or give `- expect:`");
+    }
   }
 }
 
@@ -232,7 +236,7 @@ Tip read_tip(const Document& document, std::string path) {
   note_unknown(document, notes);
   read_front(document, notes, tip);
   read_sections(document, notes, tip);
-  check_references(notes, tip);
+  check_references(document, notes, tip);
   std::stable_sort(tip.findings.begin(), tip.findings.end(),
                    [](const Finding& a, const Finding& b) { return a.line < b.line; });
   tip.broken = std::any_of(tip.findings.begin(), tip.findings.end(),

@@ -221,7 +221,9 @@ void read_checks(const Section& section, Notes& notes, Tip& tip) {
     check.text = reader.text();
     check.why = why_of(check.text);
     if (!check.id.empty() && !ids.insert(check.id).second) {
-      notes.add(Level::warning, entry.line, 1, "repeated-id",
+      const Field* id = reader.given("check");
+      notes.add(Level::warning, id != nullptr ? id->line : entry.line,
+                id != nullptr ? id->column : 1, "repeated-id",
                 fmt::format("a second check `{}` in this tip", check.id),
                 "give it an id of its own with `- check:`");
     }

@@ -294,7 +294,7 @@ TEST_CASE("each broken line is found at its character, with a remedy, and costs 
         "22:15 mark; "
         "26:11 torque; "
         "27:13 sequence; "
-        "29:1 again; ");
+        "30:10 again; ");
   for (const Finding& f : tip.findings) {
     CAPTURE(f.text());
     CHECK(f.file == "tips/cooling/heater-cold.md");

@@ -2,14 +2,26 @@
 
 #include <algorithm>
 
+#include "files/disk.h"
 #include "opened.h"
+#include "shop/check/check.h"
 
 namespace baylore::cli {
 
+// Reads the files themselves: what is wrong must not depend on how fresh the store is.
 int check(const Common& common) {
-  const std::optional<Opened> opened = open(common);
-  if (!opened) return kCouldNotRun;
-  const shop::Findings findings = opened->store.findings();
+  files::Disk& disk = files::real_disk();
+  const auto folder = disk.status(common.shop);
+  if (!folder || !folder->folder) {
+    complain(common.shop + ": no shop folder here: name one with --shop or BAYLORE_SHOP");
+    return kCouldNotRun;
+  }
+  const auto report = shop::check_shop(disk, common.shop);
+  if (!report) {
+    complain(report.failure());
+    return kCouldNotRun;
+  }
+  const shop::Findings& findings = report->findings;
   const auto count = [&](shop::Level level) {
     return std::count_if(findings.begin(), findings.end(),
                          [&](const shop::Finding& finding) { return finding.level == level; });
@@ -23,8 +35,8 @@ int check(const Common& common) {
     print({{"findings", list}});
   } else {
     for (const shop::Finding& finding : findings) complain(finding.text());
-    fmt::print("{} read: {}, {}, {}.\n", counted(opened->store.counts().tips, "tip"),
-               counted(errors, "error"), counted(warnings, "warning"), counted(notes, "note"));
+    fmt::print("{} read: {}, {}, {}.\n", counted(report->tips, "tip"), counted(errors, "error"),
+               counted(warnings, "warning"), counted(notes, "note"));
   }
   return errors + warnings > 0 ? kFindings : kDone;
 }

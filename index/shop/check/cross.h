@@ -1,0 +1,44 @@
+// What only the whole shop can show.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <unordered_map>
+#include <vector>
+
+#include "shop/check/facts.h"
+#include "shop/finding.h"
+#include "shop/vocabulary.h"
+
+namespace baylore::shop::checking {
+
+struct ShopFacts {
+  std::vector<TipFacts> tips;  // by path
+  std::vector<PartFacts> parts;
+  Vocabulary vocabulary;
+  std::unordered_map<std::string, std::uint64_t> files;  // every file and folder, with its size
+};
+
+// Ids given twice; links, pictures and part families that lead nowhere, or to something withdrawn
+// or superseded.
+void check_links(const ShopFacts& facts, Findings& into);
+// Systems, components, makes, models, years and engines against the vocabulary; silent for each
+// that the vocabulary says nothing of.
+void check_words(const ShopFacts& facts, Findings& into);
+// Tips that nearly repeat each other.
+void check_repeats(const ShopFacts& facts, Findings& into);
+// One fastener with two torques on one car; one check with two expectations.
+void check_agreement(const ShopFacts& facts, Findings& into);
+
+// Finds a tip by id, or by its file's name. More than one: the name is ambiguous.
+class TipNames {
+ public:
+  explicit TipNames(const std::vector<TipFacts>& tips);
+  [[nodiscard]] std::vector<std::size_t> find(const std::string& name) const;
+
+ private:
+  std::unordered_map<std::string, std::vector<std::size_t>> by_id_;
+  std::unordered_map<std::string, std::vector<std::size_t>> by_slug_;
+};
+
+}  // namespace baylore::shop::checking
