@@ -41,8 +41,8 @@ std::optional<KeyLine> split_key(std::string_view line) {
 
 // What a reader of plain YAML scalars (1.1 or 1.2) would turn into a truth value or nothing.
 bool yaml_word(std::string_view value) {
-  static constexpr std::array<std::string_view, 10> kWords = {"true", "false", "yes", "no",   "on",
-                                                              "off",  "y",     "n",   "null", "~"};
+  static constexpr std::array<std::string_view, 12> kWords = {
+      "true", "false", "yes", "no", "on", "off", "y", "n", "null", "~", "=", "<<"};
   const std::string low = lower(value);
   return std::find(kWords.begin(), kWords.end(), low) != kWords.end();
 }
@@ -61,7 +61,7 @@ bool yaml_changes_number(std::string_view value) {
            c == '+' || c == '-' || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F');
   });
   if (!number_like) return false;
-  if (value.front() == '+') return true;
+  if (value.front() == '+' || value == "-0") return true;
   // A plain date comes back as it was.
   if (rest.size() == 10 && rest[4] == '-' && rest[7] == '-') return false;
   const std::size_t point = rest.find('.');
@@ -377,9 +377,9 @@ std::string quoted_if_needed(std::string_view value) {
         (value.size() == 1 || blank_char(value[1]) || value.substr(0, 3) == "---"))
       return true;
     if (value.substr(0, 3) == "...") return true;
+    // A tab is no part of a plain scalar for every reader.
     if (value.back() == ':' || value.find(": ") != std::string_view::npos ||
-        value.find(":\t") != std::string_view::npos || value.find(" #") != std::string_view::npos ||
-        value.find("\t#") != std::string_view::npos) {
+        value.find(" #") != std::string_view::npos || value.find('\t') != std::string_view::npos) {
       return true;
     }
     return yaml_word(value) || yaml_changes_number(value);

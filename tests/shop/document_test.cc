@@ -339,7 +339,11 @@ TEST_CASE("values a YAML reader would take for something else are quoted") {
                         Case{"P0128", "k: P0128"},
                         Case{"a|b", "k: a|b"},
                         Case{"| b", "k: \"| b\""},
-                        Case{"null", "k: \"null\""}}) {
+                        Case{"null", "k: \"null\""},
+                        Case{"=", "k: \"=\""},
+                        Case{"<<", "k: \"<<\""},
+                        Case{"-0", "k: \"-0\""},
+                        Case{"a\tb", "k: \"a\tb\""}}) {
     Document d = Document::parse("");
     d.set_value("k", c.value);
     CHECK(d.bytes() == std::string("---\n") + c.line + "\n---\n");
