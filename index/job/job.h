@@ -19,8 +19,8 @@ enum class State { open, parked, finished };
 // "step:HASH", "fastener:HASH", "finish:HASH", "verify:NAME".
 using Ticks = std::set<std::string>;
 
-// What a check came to on this job. One check has at most one result before and one after the repair;
-// a newer one takes its place.
+// What a check came to on this job. One check has at most one result before and one after the
+// repair; a newer one takes its place.
 struct Reading {
   std::string check;     // the check's id, shared between tips
   bool after = false;    // taken to verify the repair

@@ -25,8 +25,9 @@ struct FitResult {
   FitVerdict verdict = FitVerdict::no_vehicle;
   int first_year = 0;  // of the nearest fit line, for the bracket; 0 when open
   int last_year = 0;
-  int year = 0;  // of the vehicle asked for
-  std::string words;  // "fits", "fits all", "to 2013 only", "from 2016", "5.3 V8 only", "other model: Ostrel Vane"
+  int year = 0;       // of the vehicle asked for
+  std::string words;  // "fits", "fits all", "to 2013 only", "from 2016", "5.3 V8 only", "other
+                      // model: Ostrel Vane"
 };
 
 // One reason a result is where it is, in the order of its weight.
@@ -53,20 +54,20 @@ struct Hit {
 
 struct Answer {
   Understood understood;
-  std::vector<Hit> hits;        // best first; ties broken by tip id, so that the order is always the same
-  std::size_t fitting = 0;      // of all matches, how many fit the vehicle (or fit all)
+  std::vector<Hit> hits;  // best first; ties broken by tip id, so that the order is always the same
+  std::size_t fitting = 0;          // of all matches, how many fit the vehicle (or fit all)
   std::size_t without_vehicle = 0;  // how many more there are for other vehicles
-  std::uint64_t stamp = 0;      // of the store that answered
-  bool all_words = true;        // false when no tip had all the words and any of them was asked for
+  std::uint64_t stamp = 0;          // of the store that answered
+  bool all_words = true;  // false when no tip had all the words and any of them was asked for
 };
 
 struct Query {
   std::string line;
-  Vehicle vehicle;                     // of the job; what the line says about the vehicle adds to it
-  std::vector<std::string> dropped;    // tokens the technician tapped away, by Token::key
+  Vehicle vehicle;                   // of the job; what the line says about the vehicle adds to it
+  std::vector<std::string> dropped;  // tokens the technician tapped away, by Token::key
   int limit = 20;
-  bool last_is_prefix = true;          // false for finished queries from scripts
-  bool only_ids = false;               // skip what only a screen needs
+  bool last_is_prefix = true;  // false for finished queries from scripts
+  bool only_ids = false;       // skip what only a screen needs
 };
 
 // Never fails: a damaged store answers with no hits (the build notices it).

@@ -12,53 +12,66 @@ struct Row {
   Caution caution;
 };
 
-// Sources are named as the shop's check values name them; "common practice" has no authoritative text.
+// Sources are named as the shop's check values name them; "common practice" has no authoritative
+// text.
 constexpr std::array<Row, 14> kTable{{
     {"high voltage|hybrid|traction battery|inverter",
      {"high-voltage", "High voltage can kill: qualified people only, isolate, wait, prove dead.",
       "Orange cables are high voltage; a cable of another colour is not proved safe by it.",
       "49 CFR 571.305 (orange covering); 29 CFR 1910.333; 29 CFR 1910.137 (gloves)"}},
     {"restraint|airbag|seat belt|pretensioner",
-     {"restraint", "Restraint: battery off and the maker's waiting time before any plug is touched.",
+     {"restraint",
+      "Restraint: battery off and the maker's waiting time before any plug is touched.",
       "Never put an ohmmeter on an igniter. Carry a module with its face away from you.",
       "maker's service information; 49 CFR 173.166 (transport); common practice, no source"}},
     {"fuel|injector|injection|lift pump|rail",
      {"fuel", "Fuel and vapour: no spark or flame, relieve the pressure, catch what runs out.",
-      "Ventilate; a class B extinguisher within reach.", "29 CFR 1910.106; 1910.157; NFPA 30A (from memory)"}},
+      "Ventilate; a class B extinguisher within reach.",
+      "29 CFR 1910.106; 1910.157; NFPA 30A (from memory)"}},
     {"brake|brakes|caliper|abs",
      {"brakes", "Brakes: a mistake is felt on the road. Maker's values only; test before the road.",
-      "No dry brushing or blowing of dust: wet or filtered.", "29 CFR 1910.1001(f)(3); common practice, no source"}},
+      "No dry brushing or blowing of dust: wet or filtered.",
+      "29 CFR 1910.1001(f)(3); common practice, no source"}},
     {"steering|suspension|wheel bearing|ball joint|strut",
      {"chassis", "Steering and suspension: one-time fasteners are replaced, torque from the maker.",
       "Support the vehicle on stands before going under; a spring under load can kill.",
       "29 CFR 1910.244(a)(2) (jacks: block or crib); common practice, no source"}},
     {"wheels|tyres|tires|wheel|tyre",
      {"wheels", "On the lift: rated points only; wheel nuts by hand first, torque on the ground.",
-      "Check the torque again after the first drive.", "ANSI/ALI ALOIM (lift points, from memory); common practice, no source"}},
+      "Check the torque again after the first drive.",
+      "ANSI/ALI ALOIM (lift points, from memory); common practice, no source"}},
     {"cooling|coolant|radiator|thermostat|heater",
-     {"coolant", "Hot coolant under pressure: open below 40 °C.", "The fan can start with the engine off.",
+     {"coolant", "Hot coolant under pressure: open below 40 °C.",
+      "The fan can start with the engine off.",
       "29 CFR 1910.132, 1910.133; common practice, no source"}},
     {"air conditioning|refrigerant|compressor|condenser",
      {"refrigerant", "Refrigerant: never vent it; recovery by certified people and machines.",
       "Liquid refrigerant freezes skin and eyes: goggles and gloves.", "40 CFR 82 subpart B"}},
     {"charging|starting|battery|alternator|starter",
      {"battery", "Battery: gas and acid. No spark near it; negative off first, on last.",
-      "Take rings and watches off: a short through metal burns to the bone.", "29 CFR 1910.132; common practice, no source"}},
+      "Take rings and watches off: a short through metal burns to the bone.",
+      "29 CFR 1910.132; common practice, no source"}},
     {"ignition|coil|spark",
      {"ignition", "Ignition voltage jumps and can hurt: key off before a coil or lead is touched.",
       "Keep off with a pacemaker.", "common practice, no source"}},
     {"exhaust|emission|catalyst|oxygen sensor|lambda",
-     {"exhaust", "Hot exhaust and carbon monoxide: let it cool, run the engine only with extraction.",
+     {"exhaust",
+      "Hot exhaust and carbon monoxide: let it cool, run the engine only with extraction.",
       "Emission parts are not to be defeated.", "29 CFR 1910.1000 table Z-1; 42 USC 7522(a)(3)"}},
     {"transmission|driveline|axle|clutch|gearbox",
-     {"driveline", "Under the vehicle: stands or lift locks set, wheels chocked, driveline clear of hands.",
-      "Hot fluid burns; clutch dust is not blown out dry.", "29 CFR 1910.244(a)(2); 1910.1001(f)(3)"}},
+     {"driveline",
+      "Under the vehicle: stands or lift locks set, wheels chocked, driveline clear of hands.",
+      "Hot fluid burns; clutch dust is not blown out dry.",
+      "29 CFR 1910.244(a)(2); 1910.1001(f)(3)"}},
     {"engine|timing|mechanical|belt",
      {"engine", "Running engine: belts, fans and hot metal. Park brake, chocks, extraction.",
-      "Key out before hands go near a belt or chain.", "29 CFR 1910.1000 table Z-1; common practice, no source"}},
+      "Key out before hands go near a belt or chain.",
+      "29 CFR 1910.1000 table Z-1; common practice, no source"}},
     {"body|network|communication|lighting|electrics",
-     {"electrics", "Before a plug near an airbag, seat or orange cable is opened, stop and look it up.",
-      "Negative off before power cables are touched.", "maker's service information; common practice, no source"}},
+     {"electrics",
+      "Before a plug near an airbag, seat or orange cable is opened, stop and look it up.",
+      "Negative off before power cables are touched.",
+      "maker's service information; common practice, no source"}},
 }};
 
 // Whole words only: "gearbox" must not match "ear", "rail" not "trailer".
@@ -87,16 +100,20 @@ std::vector<Caution> cautions_for(std::string_view system, std::string_view comp
   std::vector<Caution> out;
   for (const Row& row : kTable) {
     const bool here = has_words(by_system, row.words);
-    // The component may name a second hazard, but the mild ones only repeat what the system's own says.
-    const bool serious = row.caution.key == "high-voltage" || row.caution.key == "restraint" || row.caution.key == "fuel" ||
-                         row.caution.key == "refrigerant" || row.caution.key == "coolant" || row.caution.key == "brakes";
+    // The component may name a second hazard, but the mild ones only repeat what the system's own
+    // says.
+    const bool serious = row.caution.key == "high-voltage" || row.caution.key == "restraint" ||
+                         row.caution.key == "fuel" || row.caution.key == "refrigerant" ||
+                         row.caution.key == "coolant" || row.caution.key == "brakes";
     if (here || (serious && has_words(by_component, row.words))) out.push_back(row.caution);
   }
   return out;
 }
 
 bool safety_critical(std::string_view system) {
-  return has_words(padded(system), "brake|brakes|steering|suspension|wheels|wheel|tyres|tires|restraint|seat|seats");
+  return has_words(
+      padded(system),
+      "brake|brakes|steering|suspension|wheels|wheel|tyres|tires|restraint|seat|seats");
 }
 
 }  // namespace baylore::shop
