@@ -123,6 +123,7 @@ files::Result<ShopReport> check_shop(files::Disk& disk, const std::string& shop_
   ShopReport report;
   take(settings->findings, report.findings);
   ShopFacts facts;
+  facts.latest_year = today_of(options).year + 1;
   std::vector<std::pair<std::string, Kind>> texts;
   for (const files::Listed& one : *listed) {
     facts.files.emplace(one.path, one.status.folder ? 1 : one.status.size);

@@ -27,9 +27,6 @@ using namespace checking;
 
 namespace {
 
-// Cars a shop may still see; the bound is ours.
-constexpr int kOldestYear = 1950;
-
 using Day = std::chrono::year_month_day;
 
 bool digit(char c) { return c >= '0' && c <= '9'; }
@@ -297,10 +294,14 @@ class TipChecks {
     const auto opinion = trade::judge_torque(*fastener.torque, *window);
     if (!opinion || opinion->place == trade::TorqueOpinion::Place::kInside) return;
     const bool above = opinion->place == trade::TorqueOpinion::Place::kAbove;
-    // A low torque is often meant: soft joints, seals, clamps. A high one, or one that another unit
-    // would make plausible, is not.
+    // A somewhat low torque is often meant: soft joints, seals, clamps. Under a third of the
+    // lowest, a high one, or one that another unit would make plausible, is not.
     const bool slip = opinion->did_you_mean != nullptr;
-    add(above || slip ? Level::warning : Level::note, spot_of(field), "torque",
+    trade::TorqueWindow wide = *window;
+    wide.low /= 3;
+    const bool far =
+        trade::judge_torque(*fastener.torque, wide)->place == trade::TorqueOpinion::Place::kBelow;
+    add(above || slip || far ? Level::warning : Level::note, spot_of(field), "torque",
         fmt::format("{} is {} what {} {} is usually tightened to ({} to {} N·m)",
                     fastener.torque_text, above ? "above" : "below", thread.text, strength.name,
                     trade::shown_number(window->low), trade::shown_number(window->high)),

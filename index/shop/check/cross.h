@@ -16,6 +16,7 @@ struct ShopFacts {
   std::vector<TipFacts> tips;  // by path
   std::vector<PartFacts> parts;
   Vocabulary vocabulary;
+  int latest_year = 0;  // model years beyond it are told as such already
   std::unordered_map<std::string, std::uint64_t> files;  // every file and folder, with its size
 };
 

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "shop/check/cross.h"
+#include "shop/check/tip_checks.h"
 #include "shop/fit.h"
 #include "shop/notes.h"
 
@@ -140,6 +141,10 @@ class WordChecks {
       if (model->first_year == 0 || model->last_year == 0) return;
       first = std::min(first, model->first_year);
       last = std::max(last, model->last_year);
+    }
+    if (fit.first_year > facts_.latest_year || fit.last_year > facts_.latest_year ||
+        (fit.first_year != 0 && fit.first_year < kOldestYear)) {
+      return;
     }
     const bool apart = (fit.first_year != 0 && fit.first_year > last) ||
                        (fit.last_year != 0 && fit.last_year < first);

@@ -30,6 +30,7 @@ bool glue(char c) { return c == '-' || c == '_' || c == '/' || c == '.'; }
 enum class Place : unsigned char {
   kOrdinary,
   kReference,  // front matter that holds an id
+  kCodes,      // the list of codes, which has a reader of its own
   kParts,      // part numbers look like codes and pieces of a VIN
 };
 
@@ -39,6 +40,11 @@ std::vector<Place> places_of(const Document& document, int lines) {
     if (field.key == "id" || field.key == "replaced-by" || field.key == "translation-of" ||
         field.key == "superseded-by") {
       places[static_cast<std::size_t>(field.line)] = Place::kReference;
+    }
+    if (field.key == "codes") {
+      places[static_cast<std::size_t>(field.line)] = Place::kCodes;
+      for (const Item& item : field.items)
+        places[static_cast<std::size_t>(item.line)] = Place::kCodes;
     }
   }
   const std::vector<Section>& sections = document.sections();
@@ -171,10 +177,7 @@ class LineChecks {
   }
 
   // Codes in running text that no vehicle can send: a second character past 3, or a digit too many.
-  // Front matter's own list is read with trade::read_codes, which finds more.
   void codes() {
-    if (const auto split = scan::key_line(line_); split && scan::lower(split->key) == "codes")
-      return;
     for (const Token& token : tokens_with_digits(line_)) {
       const std::string_view text = token.text;
       if (!token.alone || text.size() < 5 || text.size() > 6) continue;

@@ -1,11 +1,16 @@
 // Parts of check_tip() that other files of this folder use too.
 #pragma once
 
+#include <string>
+
 #include "shop/check/check.h"
 #include "shop/document.h"
 #include "shop/notes.h"
 
 namespace baylore::shop::checking {
+
+// Cars a shop may still see; the bound is ours.
+inline constexpr int kOldestYear = 1950;
 
 // The year and the day up to which dates are plausible.
 struct Today {
