@@ -30,7 +30,8 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   const Rect pad = column ? Rect{x, at.left.bottom() - keys_h, at.left.w, keys_h} : at.side;
 
   static constexpr const char* kLabels[] = {"Grip to drive", "Drive to fastener", "Angle °"};
-  const float row_h = column && at.form == Form::phone ? 11.0F : 15.0F;
+  const bool tight = at.form == Form::phone || at.form == Form::small;
+  const float row_h = at.form == Form::phone ? 9.2F : tight ? 12.0F : 15.0F;
   float y = read.y;
   for (int i = 0; i < 3; ++i) {
     const Rect row{read.x, y, read.w, row_h};
@@ -45,7 +46,7 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
       out.push_back({Do::adapter_field, {}, i});
     y += row_h;
   }
-  y += 2;
+  y += tight ? 1.0F : 2.0F;
   // One stage after the other: each has a setting of its own.
   double numbers[3] = {0, 0, 0};
   bool good = true;
@@ -61,6 +62,8 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   if (!good) {
     ui.paragraph(read.x, y, read.w, Type::small_bold, t.out_of_range, "Type the three numbers.");
   } else {
+    const float foot = read.bottom();
+    std::string line;  // every stage on the narrow panels, where the figures have no room
     for (const trade::TorqueStage& stage : fastener.torque->stages) {
       if (!stage.low || stage.unit == nullptr) continue;
       const auto set = trade::wrench_setting(*stage.low, numbers[0], numbers[1], numbers[2]);
@@ -68,23 +71,32 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
       if (setting == nullptr) {
         const trade::Refusal& refusal = std::get<trade::Refusal>(set);
         y += ui.paragraph(read.x, y, read.w, Type::small_bold, t.out_of_range,
-                          refusal.what + ": " + refusal.remedy);
+                          refusal.what + ": " + refusal.remedy, tight ? 2 : 0);
+        line.clear();
         break;
       }
+      const std::string unit(stage.unit->symbol);
+      if (tight) {
+        line += (line.empty() ? "Set " : ", then ") + trade::shown_number(*setting) + " " + unit;
+        continue;
+      }
       const float base = y + ui.capitals(Type::number) + 1;
-      ui.text_in(read.x, base, read.w * 0.4F, Type::small, t.muted,
-                 "for " + trade::authored_number(*stage.low));
-      const float nw =
-          ui.text(read.x + read.w * 0.4F, base, Type::number, t.ink, trade::shown_number(*setting));
-      ui.text(read.x + read.w * 0.4F + nw + 1.4F, base, Type::small, t.ink,
-              std::string(stage.unit->symbol) + " on the wrench");
+      ui.text_in(read.x, base, read.w * 0.36F, Type::small, t.muted,
+                 "for " + trade::authored_number(*stage.low) + " " + unit);
+      const float fx = read.x + read.w * 0.4F;
+      const float nw = ui.text(fx, base, Type::number, t.ink, trade::shown_number(*setting));
+      ui.text_in(fx + nw + 1.4F, base, read.right() - fx - nw - 1.4F, Type::small, t.ink,
+                 unit + " on the wrench");
       y = base + 3;
     }
-    ui.paragraph(read.x, y, read.w, Type::small, t.muted,
-                 "Pull at the middle of the grip. The maker's value decides.");
+    if (!line.empty()) y += ui.paragraph(read.x, y, read.w, Type::title, t.ink, line, 2);
+    const std::string_view note = "Pull at the middle of the grip. The maker's value decides.";
+    if (y + ui.paragraph_height(read.w, Type::small, note) <= foot) {
+      ui.paragraph(read.x, y, read.w, Type::small, t.muted, note);
+    }
   }
 
-  const float key_h = at.form == Form::phone ? 14.5F : at.form == Form::small ? 13.4F : 16.0F;
+  const float key_h = at.form == Form::phone ? 14.5F : at.form == Form::small ? 14.2F : 16.0F;
   const float gap = at.form == Form::phone ? 1.5F : at.form == Form::small ? 1.2F : 3.0F;
   const float key_w = std::min(at.form == Form::phone ? 17.0F : 22.0F, (pad.w - 2 * gap) / 3);
   static constexpr const char* kKeys[4][3] = {

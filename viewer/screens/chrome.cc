@@ -16,7 +16,7 @@ float keyboard_height(const Metrics& m, Form form) {
     case Form::phone:
       return std::min(m.height() * 0.53F, 74.5F * std::max(1.0F, m.text_scale));
     case Form::small:
-      return 52;
+      return 60.6F;
     case Form::tall:
       return 74;
     case Form::wide:
@@ -68,7 +68,7 @@ Layout layout_for(const Metrics& m, bool keyboard) {
   if (keyboard) {
     const float kh = keyboard_height(m, at.form);
     at.keyboard = {0, h - kh, w, kh};
-    bottom = h - kh - 1;
+    bottom = h - kh - (small ? 0.3F : 1.0F);
     at.strip.h = 0;
   }
   at.rule = {0, top, rule_w, bottom - top};
@@ -249,7 +249,7 @@ void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys,
   for (std::size_t i = 0; i < keys.size(); ++i) {
     const float w = i == 0 ? back_w : other_w;
     const Rect field{x, r.y, w, r.h};
-    if (ui.pressed(field)) ui.fill({x, r.y + 0.3F, w, r.h - 0.3F}, t.rule);
+    if (ui.pressed(field)) ui.fill({x, r.y + 0.3F, w, r.h - 0.3F}, t.paper);
     for (int k = 1; k < 5; ++k) ui.vline(x + w * static_cast<float>(k) / 5, r.y, 2.2F, 0.2F, t.ink);
     if (i + 1 < keys.size()) ui.vline(x + w, r.y, 6, 0.35F, t.ink);
     const Type type = phone ? Type::small_bold : Type::text_bold;

@@ -26,7 +26,7 @@ CapRow letters(std::string_view row) {
   return out;
 }
 
-const Cap kErase{"erase", {Do::erase, {}}, 1.5F, false};
+const Cap kErase{"erase", {Do::erase, {}}, 1, false};
 
 std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multiline,
                             std::string_view done, const Action& on_done) {
@@ -107,9 +107,10 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
   const bool alphabetical = phone && ui.metrics().hand != Hand::bare;
   const std::vector<CapRow> rows =
       page_of(alphabetical, state.number_keys, multiline, done, on_done);
-  const float margin = phone ? 1.0F : 2.0F;
-  const float gap = phone ? 1.0F : at.form == Form::wide ? 1.6F : 1.2F;
-  float y = r.y + 1.2F;
+  const bool small = at.form == Form::small;
+  const float margin = phone ? 1.0F : small ? 1.2F : 2.0F;
+  const float gap = phone ? 1.0F : at.form == Form::wide ? 1.6F : small ? 0.7F : 1.2F;
+  float y = r.y + (small ? 0.9F : 1.2F);
   if (phone || at.form == Form::tall) {
     // The suggestion row stands above the keys where the height allows it.
     const float h = phone ? 10.8F : 12.0F;
@@ -127,7 +128,7 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
     y = r.y + h + 0.6F;
   }
   const float n = static_cast<float>(rows.size());
-  const float key_h = (r.bottom() - y - 1.0F - gap * (n - 1)) / n;
+  const float key_h = (r.bottom() - y - (small ? 0.6F : 1.0F) - gap * (n - 1)) / n;
   struct Placed {
     Rect rect;
     const Cap* cap;
@@ -148,7 +149,7 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
   for (const Placed& p : placed) {
     const bool word = p.cap->label.size() > 2 && static_cast<unsigned char>(p.cap->label[0]) < 0x80;
     if (ui.target("key:" + p.cap->label, p.rect)) out.push_back(p.cap->action);
-    ui.fill(p.rect, p.cap->accent ? t.accent : ui.pressed(p.rect) ? t.rule : t.face);
+    ui.fill(p.rect, p.cap->accent ? t.accent : ui.pressed(p.rect) ? t.paper : t.face);
     ui.hline(p.rect.x, p.rect.bottom() - 0.17F, p.rect.w, 0.35F, t.ink);
     const Type type = word ? Type::small_bold : Type::title;
     ui.text_in(p.rect.x + p.rect.w / 2, p.rect.y + p.rect.h / 2 + ui.capitals(type) / 2,

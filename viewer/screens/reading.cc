@@ -16,113 +16,143 @@ struct Area {
   Rect keypad;
 };
 
-Area areas_of(const Layout& at) {
-  if (at.form == Form::phone || at.form == Form::tall) {
-    const float keys = at.form == Form::phone ? 62.5F : 76.0F;
-    const Rect all =
-        at.form == Form::phone ? at.main : Rect{at.left.x, at.left.y, at.left.w, at.left.h};
-    return {{all.x, all.y, all.w, all.h - keys - 2}, {all.x, all.bottom() - keys, all.w, keys}};
+Area areas_of(const Layout& at, float width) {
+  if (at.form == Form::phone) {
+    // The whole width: the rule is not drawn here.
+    constexpr float kKeys = 63.6F;
+    const Rect& all = at.main;
+    return {{all.x, all.y, width - 2 * all.x, all.h - kKeys - 1},
+            {1.2F, all.bottom() - kKeys, width - 2.4F, kKeys}};
+  }
+  if (at.form == Form::tall) {
+    constexpr float kKeys = 76;
+    const Rect& all = at.left;
+    return {{all.x, all.y, all.w, all.h - kKeys - 2}, {all.x, all.bottom() - kKeys, all.w, kKeys}};
+  }
+  if (at.form == Form::small) {
+    constexpr float kPad = 63;
+    const float right = at.side.right();
+    return {{3, at.main.y, right - kPad - 8, at.main.h},
+            {right - kPad, at.main.y, kPad, at.main.h}};
   }
   return {at.main, at.side};
 }
 
-// The figure being entered, its unit, and the same in the companion unit.
+bool is_bad(const job::Judged& judged) {
+  return judged.kind == job::Judged::Kind::judged &&
+         (judged.verdict->standing == trade::Standing::kLow ||
+          judged.verdict->standing == trade::Standing::kHigh);
+}
+
+// The figure being entered, its unit, the same in the companion unit, and the verdict by shape and
+// word.
 void draw_numeral(Ui& ui, Rect r, const State& state, const job::Judged& judged) {
   const Theme& t = ui.theme();
   const Taking& take = state.taking;
   const std::string& typed = take.second ? take.measured : take.typed;
   const trade::Unit& unit = trade::unit(take.second ? take.measured_unit : take.unit);
+  const bool phone = ui.metrics().form() == Form::phone;
+  const float high = ui.capitals(Type::reading);
+  const float base = r.y + high + 2;
+  const std::string word =
+      take.second || judged.kind == job::Judged::Kind::not_read ? "" : job::word(judged);
+  if (!take.second && !take.result.empty()) {
+    // An answer in place of a number.
+    const Type big = ui.width(Type::bay, word) + 12 < r.w ? Type::bay : Type::line_bold;
+    standing_mark(ui, r.x + 4.5F, base - 3 - ui.capitals(big) / 2, 3.6F, judged);
+    ui.text_in(r.x + 11, base - 3, r.w - 11, big, t.ink, word);
+    return;
+  }
+  // The verdict takes what it needs, the numeral the largest size that fits beside it.
+  float verdict_w = 0;
+  if (!word.empty()) {
+    const Type big = ui.width(Type::bay, word) + 14 < r.w * 0.45F ? Type::bay : Type::line_bold;
+    const Colour colour =
+        is_bad(judged)                                                              ? t.out_of_range
+        : judged.verdict && judged.verdict->standing == trade::Standing::kOnTheEdge ? t.ink
+                                                                                    : t.accent;
+    const float mark = phone ? 2.6F : 4.2F;
+    const float ww = ui.text(r.right(), base - 3, big, colour, word, Align::right);
+    standing_mark(ui, r.right() - ww - mark - 1.8F, base - 3 - ui.capitals(big) / 2, mark, judged);
+    verdict_w = ww + 2 * mark + 4;
+  }
+  const Type unit_type = phone ? Type::small : Type::line;
+  const float unit_w = std::max(ui.width(unit_type, unit.symbol), 8.0F) + 5.5F;
+  const float room = r.w - verdict_w - unit_w;
   Type type = Type::reading;
-  for (const Type smaller : {Type::torque, Type::number}) {
-    const bool phone = ui.metrics().form() == Form::phone;
-    if (ui.width(type, typed.empty() ? "–" : typed) + (phone ? 20 : 24) <=
-        r.w * (phone ? 0.72F : 0.62F))
-      break;
+  for (const Type smaller :
+       {Type::torque, Type::number, Type::name, Type::line_bold, Type::small_bold}) {
+    if (ui.width(type, typed.empty() ? "–" : typed) <= room) break;
     type = smaller;
   }
-  const float base = r.y + ui.capitals(Type::reading) + 2;
   float x = r.x;
-  if (!typed.empty()) x += ui.text(r.x, base, type, t.ink, typed);
-  ui.vline(x + 1.6F, r.y + 2, ui.capitals(Type::reading), 0.6F, t.accent);
+  if (!typed.empty()) x += ui.text_in(r.x, base, room, type, t.ink, typed);
+  ui.vline(x + 1.6F, r.y + 2, high, 0.6F, t.accent);
   x += 4.2F;
-  ui.text(x, base - 0.3F, ui.metrics().form() == Form::phone ? Type::text : Type::line, t.ink,
-          unit.symbol);
-  if (const auto number = trade::parse_number(typed); trade::refusal_in(number) == nullptr) {
-    const trade::Quantity quantity{*trade::value_in(number), &unit};
+  ui.text(x, base - 0.3F, unit_type, t.ink, unit.symbol);
+  const auto number = trade::parse_number(typed);
+  if (const double* value = trade::value_in(number)) {
+    const trade::Quantity quantity{*value, &unit};
     if (const trade::Unit* other = trade::companion_unit(quantity)) {
-      if (const auto same = trade::converted(quantity, *other))
-        ui.text(x, base - 8.5F, Type::small, t.muted, trade::shown(*same));
+      if (const auto same = trade::converted(quantity, *other)) {
+        ui.text_in(x, base - (phone ? 6.5F : 8.5F), r.right() - verdict_w - x, Type::small, t.muted,
+                   trade::shown(*same));
+      }
     }
   }
-  if (take.second) return;
-  // The verdict: shape and word.
-  const std::string word = job::word(judged);
-  if (word.empty() || judged.kind == job::Judged::Kind::not_read) return;
-  const bool bad = judged.kind == job::Judged::Kind::judged &&
-                   (judged.verdict->standing == trade::Standing::kLow ||
-                    judged.verdict->standing == trade::Standing::kHigh);
-  const Colour colour = bad ? t.out_of_range
-                        : judged.kind == job::Judged::Kind::judged &&
-                                judged.verdict->standing == trade::Standing::kOnTheEdge
-                            ? t.ink
-                            : t.accent;
-  const Type big = ui.width(Type::bay, word) + 14 < r.w * 0.45F ? Type::bay : Type::line_bold;
-  const float ww = ui.text(r.right(), base - 3, big, colour, word, Align::right);
-  standing_mark(ui, r.right() - ww - 6, base - 3 - ui.capitals(big) / 2, 4.2F, judged);
 }
 
 void draw_keypad(Ui& ui, Rect r, const Layout& at, const State& state, Actions& out) {
   const Taking& take = state.taking;
   const bool phone = at.form == Form::phone;
-  const float key_h = phone ? 14.5F : at.form == Form::small ? 13.4F : 16.0F;
-  const float gap = phone ? 1.5F : at.form == Form::small ? 1.2F : 3.0F;
-  const float unit_w = phone ? 16.5F : std::min(22.0F, r.w * 0.27F);
-  const float key_w =
-      phone ? (r.w - unit_w - 3 * gap) / 3 : std::min(16.0F, (r.w - unit_w - 3 * gap - 1) / 3);
+  const bool small = at.form == Form::small;
+  const float key_h = phone ? 15.0F : small ? 14.2F : 16.0F;
+  const float gap = phone || small ? 1.2F : 3.0F;
+  const float key_w = phone ? 15.0F : small ? 14.2F : std::min(16.0F, (r.w - 32) / 3);
   static constexpr const char* kKeys[4][3] = {
       {"7", "8", "9"}, {"4", "5", "6"}, {"1", "2", "3"}, {"–", "0", "."}};
+  const auto row_y = [&](int row) { return r.y + static_cast<float>(row) * (key_h + gap); };
   for (int row = 0; row < 4; ++row) {
     for (int col = 0; col < 3; ++col) {
       const char* label = kKeys[row][col];
-      const Rect rect{r.x + static_cast<float>(col) * (key_w + gap),
-                      r.y + static_cast<float>(row) * (key_h + gap), key_w, key_h};
+      const Rect rect{r.x + static_cast<float>(col) * (key_w + gap), row_y(row), key_w, key_h};
       if (key(ui, std::string("pad:") + label, rect, label, Type::name))
         out.push_back({Do::digit, label});
     }
   }
-  const float ux = r.x + 3 * (key_w + gap) + (phone ? 0 : 1.0F);
-  const float uw = phone ? unit_w : std::min(unit_w, r.right() - ux);
-  if (key(ui, "pad:erase", {ux, r.y, uw, key_h}, "erase", Type::small_bold))
+  const float ux = r.x + 3 * (key_w + gap) + (phone || small ? 0 : 1.0F);
+  const float uw = std::min(22.0F, r.right() - ux);
+  if (key(ui, "pad:erase", {ux, row_y(0), uw, key_h}, "erase", Type::small_bold)) {
     out.push_back({Do::digit_erase, {}});
+  }
   const std::vector<const trade::Unit*> units =
       units_beside(take.second ? take.measured_unit : take.unit_written);
+  const trade::UnitId now = take.second ? take.measured_unit : take.unit;
   if (phone) {
     // No room for a key per unit: one key goes round them, and the two states stand under it.
-    const trade::UnitId now = take.second ? take.measured_unit : take.unit;
     std::size_t at_unit = 0;
     while (at_unit + 1 < units.size() && units[at_unit]->id != now) ++at_unit;
     const trade::Unit* next = units[(at_unit + 1) % units.size()];
-    const auto row_y = [&](int row) { return r.y + static_cast<float>(row) * (key_h + gap); };
     if (key(ui, "unit:next", {ux, row_y(1), uw, key_h}, trade::unit(now).symbol, Type::small_bold,
             true)) {
       out.push_back({Do::reading_unit, std::string(next->symbol)});
     }
-    if (key(ui, "result:not showing now", {ux, row_y(2), uw, key_h}, "not now", Type::small_bold,
-            take.result == "not showing now")) {
-      out.push_back({Do::reading_result, "not showing now"});
-    }
-    if (key(ui, "result:could not check", {ux, row_y(3), uw, key_h}, "can't", Type::small_bold,
-            take.result == "could not check")) {
-      out.push_back({Do::reading_result, "could not check"});
+    const std::pair<const char*, const char*> kStates[] = {{"not showing now", "not now"},
+                                                           {"could not check", "can't"}};
+    for (int i = 0; i < 2; ++i) {
+      const auto& [result, label] = kStates[i];
+      if (key(ui, std::string("result:") + result, {ux, row_y(2 + i), uw, key_h}, label,
+              Type::small_bold, take.result == result)) {
+        out.push_back({Do::reading_result, result});
+      }
     }
     return;
   }
   for (std::size_t i = 0; i < units.size() && i < 3; ++i) {
-    const Rect rect{ux, r.y + static_cast<float>(i + 1) * (key_h + gap), uw, key_h};
-    const bool chosen = units[i]->id == (take.second ? take.measured_unit : take.unit);
-    if (key(ui, "unit:" + std::string(units[i]->symbol), rect, units[i]->symbol, Type::small_bold,
-            chosen)) {
-      out.push_back({Do::reading_unit, std::string(units[i]->symbol)});
+    const std::string symbol(units[i]->symbol);
+    if (key(ui, "unit:" + symbol, {ux, row_y(static_cast<int>(i) + 1), uw, key_h}, symbol,
+            Type::small_bold, units[i]->id == now)) {
+      out.push_back({Do::reading_unit, symbol});
     }
   }
 }
@@ -142,7 +172,7 @@ void draw_answers(Ui& ui, Rect r, const State& state, const shop::Check& check, 
     const bool chosen = state.taking.result == a.id;
     const Theme& t = ui.theme();
     if (ui.target(std::string("answer:") + a.id, rect)) out.push_back({Do::reading_result, a.id});
-    ui.fill(rect, chosen ? t.accent : ui.pressed(rect) ? t.rule : t.face);
+    ui.fill(rect, chosen ? t.accent : ui.pressed(rect) ? t.paper : t.face);
     if (!chosen) ui.hline(rect.x, rect.bottom() - 0.17F, rect.w, 0.35F, t.ink);
     const float text_h = ui.paragraph_height(r.w - 6, Type::title, a.label);
     ui.paragraph(rect.x + 3, rect.y + (rect.h - text_h) / 2 + 1.5F, rect.w - 6, Type::title,
@@ -173,14 +203,12 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   const job::Reading entered = reading_of(state);
   const bool has = !entered.result.empty();
   const job::Judged judged = job::judge(*check, has ? &entered : nullptr);
-  const Area area = areas_of(at);
+  const Area area = areas_of(at, ui.metrics().width());
   const bool small = at.form == Form::small;
   const bool phone = at.form == Form::phone;
-  Rect r = area.read;
-  if (small) {
-    r.x = 3;
-    r.w = area.keypad.x - 6;
-  }
+  const Rect r = area.read;
+  const float foot_h = phone ? 13.0F : 15.0F;
+  const float foot = r.bottom() - foot_h;
   float y = r.y;
   if (phone) {
     ui.text_in(r.x, y + 3.8F, r.w, Type::small_bold, t.ink, check->name);
@@ -218,10 +246,15 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   } else {
     ui.text(r.x, y + 3.9F, Type::small, t.muted, "expected");
     y += 6;
-    y += ui.paragraph(r.x, y, r.w, Type::line_bold, t.ink, check->expect_text) + 3;
+    y += ui.paragraph(r.x, y, r.w, Type::line_bold, t.ink, check->expect_text, phone ? 2 : 3) + 3;
     // How it is done stands here: there is no scale to show.
-    if (!phone)
-      y += ui.paragraph(r.x, y, r.w, Type::text, t.ink, plain_of(check->text), small ? 3 : 7) + 3;
+    if (!phone) {
+      const int room = static_cast<int>((foot - y - 14) / ui.pitch(Type::text));
+      if (room > 0)
+        y +=
+            ui.paragraph(r.x, y, r.w, Type::text, t.ink, plain_of(check->text), std::min(room, 7)) +
+            3;
+    }
     const std::string word = job::word(judged);
     if (!word.empty()) {
       standing_mark(ui, r.x + 3, y + ui.capitals(Type::line_bold) / 2, 2.4F, judged);
@@ -242,23 +275,26 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
                has && judged.kind != job::Judged::Kind::not_read, out);
     return;
   }
-  if (!judged.words.empty()) {
+  // What does not fit above the keys is left out, last first: the verdict's word has been said.
+  const auto fits = [&](Type type) { return y + ui.pitch(type) <= foot; };
+  if (!judged.words.empty() && fits(Type::small_bold)) {
     const bool refused = judged.kind == job::Judged::Kind::not_read;
     std::string words = judged.words;
     if (!words.empty())
       words[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(words[0])));
     y += ui.paragraph(r.x, y, r.w, Type::small_bold, refused ? t.out_of_range : t.ink, words,
-                      small ? 1 : 2);
+                      y + 2 * ui.pitch(Type::small_bold) <= foot ? 2 : 1);
   }
-  if (!judged.means.empty()) {
+  if (!judged.means.empty() && fits(Type::text)) {
     std::string means = judged.means;
     means[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(means[0])));
     y += ui.paragraph(r.x, y, r.w, Type::text, t.ink, means + ".", 1);
-  } else if (judged.kind == job::Judged::Kind::judged) {
+  } else if (judged.means.empty() && judged.kind == job::Judged::Kind::judged &&
+             fits(Type::small)) {
     y += ui.paragraph(r.x, y, r.w, Type::small, t.muted,
                       "The meter's own doubt is 1 %: it cannot tell here.", 1);
   }
-  if (take.after) {
+  if (take.after && fits(Type::small)) {
     if (const job::Reading* before =
             state.current() != nullptr ? state.current()->reading(check->id) : nullptr) {
       const job::Judged was = job::judge(*check, before);
@@ -271,8 +307,6 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   }
 
   // --- not showing, could not check, and the correction's own reading
-  const float foot_h = phone ? 13.0F : 15.0F;
-  const float foot = area.read.bottom() - foot_h;
   std::vector<std::pair<std::string, std::string>> keys{{"not showing now", "Not showing now"},
                                                         {"could not check", "Could not check"}};
   const bool corrects = range && !check->correct.empty();
@@ -281,7 +315,7 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   for (std::size_t i = 0; i < keys.size(); ++i) {
     const Rect rect{r.x + static_cast<float>(i) * (w + 3), foot, w, foot_h};
     if (key(ui, "result:" + keys[i].first, rect,
-            phone ? (i == 0 ? "Not now" : "Could not") : keys[i].second, Type::small_bold,
+            w < 30 ? (i == 0 ? "Not now" : "Could not") : keys[i].second, Type::small_bold,
             take.result == keys[i].first)) {
       out.push_back({Do::reading_result, keys[i].first});
     }
@@ -290,7 +324,9 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     const auto correction = trade::parse_correction(check->correct);
     const trade::Correction* c = trade::value_in(correction);
     const bool copper = c != nullptr && c->kind == trade::Correction::Kind::kCopper;
-    const std::string label = take.second ? "reading" : copper ? "at what °C" : "barometer";
+    const std::string label = take.second ? "reading"
+                              : copper    ? (third < 30 ? "at °C" : "at what °C")
+                                          : "barometer";
     if (key(ui, "second", {r.right() - third, foot, third, foot_h}, label, Type::small_bold,
             take.second))
       out.push_back({Do::reading_second, {}});

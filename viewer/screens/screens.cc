@@ -24,28 +24,40 @@ bool types_here(const State& state) {
   return false;
 }
 
-// Said once, over the foot of the content; a tap anywhere takes it away.
-void draw_notice(Ui& ui, const Layout& at, const State& state, Actions& out) {
-  const Theme& t = ui.theme();
+// What is said once, over the foot of the content; a tap on it takes it away.
+struct NoticeView {
+  Rect rect;  // empty: nothing to say
   std::string lead;
   std::string more;
   bool bad = false;
+};
+
+NoticeView notice_of(Ui& ui, const Layout& at, const State& state) {
+  NoticeView view;
   if (state.notice) {
-    lead = state.notice->lead;
-    more = state.notice->more;
-    bad = state.notice->bad;
+    view.lead = state.notice->lead;
+    view.more = state.notice->more;
+    view.bad = state.notice->bad;
   } else if (state.shop_gone && state.screen == Screen::job) {
-    lead = "Working from the " + state.copy_time + " copy";
-    more = "What you write is kept here.";
+    view.lead = "Working from the " + state.copy_time + " copy";
+    view.more = "What you write is kept here.";
   }
-  if (lead.empty()) return;
-  const float x = at.form == Form::phone ? 0 : at.rule.w + 3.5F;
-  const float w = ui.metrics().width() - x - (at.form == Form::phone ? 0 : 3.2F);
+  if (view.lead.empty()) return view;
+  const bool phone = at.form == Form::phone;
+  const float x = phone ? 0 : at.rule.w + 3.5F;
+  const float w = ui.metrics().width() - x - (phone ? 0 : 3.2F);
   const float foot = at.keyboard.h > 0 ? at.keyboard.y : at.strip.y;
-  const float text_h = more.empty() ? 0 : ui.paragraph_height(w - 14, Type::small, more);
+  const float text_h = view.more.empty() ? 0 : ui.paragraph_height(w - 14, Type::small, view.more);
   const float h = std::max(15.0F, 8.5F + text_h + 1.5F);
-  const Rect r{x, foot - h - 0.5F, w, h};
-  if (ui.target("notice", r)) out.push_back({Do::dismiss, {}});
+  view.rect = {x, foot - h - 0.5F, w, h};
+  return view;
+}
+
+void draw_notice(Ui& ui, const NoticeView& view) {
+  if (view.lead.empty()) return;
+  const Theme& t = ui.theme();
+  const Rect r = view.rect;
+  const bool bad = view.bad;
   ui.fill(r, t.paper);
   ui.hline(r.x, r.y, r.w, 0.5F, t.ink);
   if (bad) {
@@ -54,12 +66,15 @@ void draw_notice(Ui& ui, const Layout& at, const State& state, Actions& out) {
   } else {
     ui.ring(r.x + 6.5F, r.y + 5.6F, 2.2F, 0.5F, t.ink);
   }
-  ui.text_in(r.x + 11, r.y + 7.0F, r.w - 14, Type::small_bold, bad ? t.out_of_range : t.ink, lead);
-  if (!more.empty()) ui.paragraph(r.x + 11, r.y + 8.6F, r.w - 14, Type::small, t.ink, more);
+  ui.text_in(r.x + 11, r.y + 7.0F, r.w - 14, Type::small_bold, bad ? t.out_of_range : t.ink,
+             view.lead);
+  if (!view.more.empty())
+    ui.paragraph(r.x + 11, r.y + 8.6F, r.w - 14, Type::small, t.ink, view.more);
 }
 
 // Hardware keys that mean the same everywhere.
 void hard_keys(Ui& ui, const State& state, Actions& out) {
+  if (ui.take_key(HardKey::escape)) out.push_back({Do::back, {}});
   if (state.screen == Screen::reading || state.screen == Screen::adapter) {
     while (ui.take_key(HardKey::erase)) out.push_back({Do::digit_erase, {}});
     if (ui.focus().empty() && ui.take_key(HardKey::enter)) {
@@ -69,7 +84,6 @@ void hard_keys(Ui& ui, const State& state, Actions& out) {
     return;
   }
   const bool types = types_here(state) || state.screen == Screen::job;
-  if (ui.take_key(HardKey::escape)) out.push_back({Do::back, {}});
   if (!types) return;
   const std::pair<HardKey, Do> kMoves[] = {
       {HardKey::erase, Do::erase},     {HardKey::erase_forward, Do::erase_forward},
@@ -107,6 +121,9 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
   ui.fill(ui.screen(), ui.theme().paper);
   hard_keys(ui, state, out);
   scroll_keys(ui, state);
+  // The notice's target comes before those it covers: a tap belongs to the first that asks.
+  const NoticeView notice = notice_of(ui, at, state);
+  if (!notice.lead.empty() && ui.target("notice", notice.rect)) out.push_back({Do::dismiss, {}});
   draw_tag(ui, at, state, out);
   const bool multiline =
       state.screen == Screen::write || (state.screen == Screen::ask && state.ask.multiline);
@@ -141,7 +158,7 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
                 : state.screen == Screen::write ? "Done"
                                                 : "Keep",
                 on_done, out);
-  draw_notice(ui, at, state, out);
+  draw_notice(ui, notice);
 }
 
 }  // namespace baylore::viewer

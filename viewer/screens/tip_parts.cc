@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <vector>
 
 #include "trade/torque_spec.h"
 #include "viewer/ui/prose.h"
@@ -95,7 +96,12 @@ float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPag
   if (ready) {
     ui.picture(box, found->second.texture, found->second.drawing ? t.ink : Colour{255, 255, 255});
     // Numbered marks stand off their point, outward from the picture's middle, so that they do not
-    // hide it.
+    // hide it; those that would lie on each other are pushed apart.
+    struct Placed {
+      float px, py, x, y;
+      const std::string* label;
+    };
+    std::vector<Placed> placed;
     for (const shop::Mark& m : picture.marks) {
       const float px = box.x + static_cast<float>(m.x) * box.w;
       const float py = box.y + static_cast<float>(m.y) * box.h;
@@ -106,8 +112,34 @@ float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPag
       dy /= far;
       const float x = std::clamp(px + dx * 6.5F, box.x + 2.8F, box.right() - 2.8F);
       const float y = std::clamp(py + dy * 6.5F, box.y + 2.8F, box.bottom() - 2.8F);
-      draw_mark(ui, px, py, x, y, m.label);
+      placed.push_back({px, py, x, y, &m.label});
     }
+    constexpr float kApart = 5.8F;
+    for (int round = 0; round < 60; ++round) {
+      for (std::size_t i = 0; i < placed.size(); ++i) {
+        for (std::size_t k = i + 1; k < placed.size(); ++k) {
+          Placed& a = placed[i];
+          Placed& b = placed[k];
+          float dx = b.x - a.x;
+          float dy = b.y - a.y;
+          float far = std::hypot(dx, dy);
+          if (far >= kApart) continue;
+          if (far < 0.01F) {
+            dx = 1;
+            dy = 0;
+            far = 1;
+          }
+          const float push = (kApart - far) / 2 / far;
+          const auto move = [&](Placed& p, float sign) {
+            p.x = std::clamp(p.x + sign * dx * push, box.x + 2.8F, box.right() - 2.8F);
+            p.y = std::clamp(p.y + sign * dy * push, box.y + 2.8F, box.bottom() - 2.8F);
+          };
+          move(a, -1);
+          move(b, 1);
+        }
+      }
+    }
+    for (const Placed& p : placed) draw_mark(ui, p.px, p.py, p.x, p.y, *p.label);
   } else {
     blank(ui, box, failed ? found->second.why : "opening " + picture.file);
   }
@@ -123,15 +155,21 @@ float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPag
 }
 
 ExpectedWords expected_words(const trade::Expectation& e) {
+  // An authored number stays as it is; one that came out of a correction has more digits than any
+  // meter.
+  const auto shown = [](double value) {
+    const std::string authored = trade::authored_number(value);
+    return authored.size() <= 6 ? authored : trade::shown_number(value);
+  };
   ExpectedWords out;
   out.unit = std::string(e.unit->symbol);
   if (e.low && e.high) {
-    out.number = trade::authored_number(*e.low) + "–" + trade::authored_number(*e.high);
+    out.number = shown(*e.low) + "–" + shown(*e.high);
   } else if (e.low) {
-    out.number = trade::authored_number(*e.low);
+    out.number = shown(*e.low);
     out.after = e.low_excluded ? "to be exceeded" : "or more";
   } else {
-    out.number = trade::authored_number(*e.high);
+    out.number = shown(*e.high);
     out.after = e.high_excluded ? "not to be reached" : "or less";
   }
   return out;
@@ -146,6 +184,9 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page,
   about += f.thread;
   if (!f.property_class.empty()) about += (about.empty() ? "" : ", ") + f.property_class;
   if (f.reuse == "yes") about += (about.empty() ? "" : ", ") + std::string("reuse");
+  // One-time fasteners stand out: a used one can let go.
+  const bool fresh = f.reuse == "no";
+  if (pinned && fresh) about = "new every time";
   const float cap = ui.capitals(Type::small_bold);
   const bool narrow = at.w < 60;
   const float about_w = narrow ? ui.width(Type::small, about.substr(0, about.find(',')))
@@ -157,12 +198,13 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page,
   } else {
     const float name_w =
         ui.text_in(at.x, y + cap + 0.3F, at.w - about_w - 3, Type::small_bold, t.ink, f.name);
-    ui.text_in(at.x + at.w, y + cap + 0.3F, at.w - name_w - 3, Type::small, t.muted,
+    const bool loud = pinned && fresh;
+    ui.text_in(at.x + at.w, y + cap + 0.3F, at.w - name_w - 3,
+               loud ? Type::small_bold : Type::small, loud ? t.out_of_range : t.muted,
                narrow ? about.substr(0, about.find(',')) : about, Align::right);
     y += 5.4F;
   }
-  // One-time fasteners stand out: a used one can let go.
-  if (f.reuse == "no") {
+  if (!pinned && fresh) {
     ui.text(at.x, y + cap, Type::small_bold, t.out_of_range, "new every time");
     y += 5.4F;
   }
@@ -186,23 +228,29 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page,
     std::string order = trade::stages_in_words(*f.torque);
     if (!one.after.empty()) order += (order.empty() ? "" : " ") + one.after;
     if (!f.sequence.empty()) order += (order.empty() ? "order " : "; order ") + f.sequence;
-    const bool room =
-        !pinned || ui.metrics().form() != Form::small;  // there the order stands in the page alone
-    if (!order.empty() && room)
-      y += ui.paragraph(at.x, y, at.w, Type::small_bold, t.ink, order, pinned ? 2 : 0);
+    // Beside the page the note below keeps its line; the whole order stands in the page.
+    const float pitch = ui.pitch(Type::small_bold);
+    const int lines = pinned ? std::min(2, static_cast<int>((at.bottom() - pitch - y) / pitch)) : 0;
+    if (!order.empty() && (!pinned || lines > 0)) {
+      y += ui.paragraph(at.x, y, at.w, Type::small_bold, t.ink, order, lines);
+    }
   } else if (!f.torque_text.empty()) {
     y += ui.paragraph(at.x, y, at.w, Type::title, t.ink, f.torque_text);
   }
   if (!pinned && !f.text.empty())
     y += draw_prose(ui, at.x, y, at.w, Type::small, t.ink, prose_of(f.text));
   const bool doubted = !page.questions.empty();
+  const bool demo = state.demo || state.shop.demo;
+  const bool short_note = pinned && at.w < 66;
   const std::string_view note =
-      state.demo || state.shop.demo ? "Demo value: never use it on a vehicle."
-      : doubted                     ? "In doubt until a lead settles it."
-      : page.safety                 ? "Safety-critical: the maker's value for this VIN decides."
-                                    : "Shop's note; the maker's value decides.";
-  y += ui.paragraph(at.x, y, at.w, page.safety || doubted ? Type::small_bold : Type::small,
-                    page.safety ? t.ink : t.muted, note);
+      demo ? (short_note ? "Demo: not for a vehicle" : "Demo value: never use it on a vehicle.")
+      : doubted ? (short_note ? "In doubt: see question" : "In doubt until a lead settles it.")
+      : page.safety
+          ? (pinned ? "Safety: maker's value only"
+                    : "Safety-critical: the maker's value for this VIN decides.")
+          : (pinned ? "The maker's value decides." : "Shop's note; the maker's value decides.");
+  const Type note_type = page.safety || doubted ? Type::small_bold : Type::small;
+  y += ui.paragraph(at.x, y, at.w, note_type, page.safety ? t.ink : t.muted, note, pinned ? 1 : 0);
   return y - at.y;
 }
 

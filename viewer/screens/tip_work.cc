@@ -95,7 +95,10 @@ void fasteners(Page& p) {
       const bool tight = p.state.ticked(tick);
       const Rect cell{p.x + p.w - h, p.y, h, h};
       p.ui.text(cell.x - 3, p.y + h / 2 + 1.5F, Type::small_bold, p.theme().ink,
-                tight ? "tight" : "not yet tight", Align::right);
+                tight      ? "tight"
+                : p.w < 70 ? "open"
+                           : "not yet tight",
+                Align::right);
       const bool plain = tip.fasteners[i].torque && !tip.fasteners[i].torque->stages.empty() &&
                          tip.fasteners[i].torque->last().low;
       if (plain && key(p.ui, "adapter:" + std::to_string(i), {p.x, p.y, 24, h}, "Adapter",

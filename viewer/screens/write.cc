@@ -26,6 +26,12 @@ float failure_band(Ui& ui, Rect r, const State& state, Actions& out) {
   const Writing& w = state.write;
   if (w.failure.empty()) return 0;
   const Theme& t = ui.theme();
+  if (r.h < 45) {
+    // While typing on a low panel a line has to do; the keys come back with the list.
+    ui.fill({r.x, r.y, 2, 5}, t.out_of_range);
+    ui.text_in(r.x + 4, r.y + 3.8F, r.w - 5, Type::small_bold, t.out_of_range, w.failure);
+    return 6;
+  }
   const float text_h = ui.paragraph_height(r.w - 6, Type::small_bold, w.failure);
   const float h = text_h + 4 + (w.conflict ? 17 : 0);
   ui.fill({r.x, r.y, 2, h}, t.out_of_range);

@@ -5,7 +5,7 @@
 namespace baylore::viewer {
 namespace {
 
-constexpr std::size_t kDigits = 9;  // more than any meter shows
+constexpr std::size_t kDigits = 7;  // more than any meter shows
 
 void put_digit(std::string& into, const std::string& digit) {
   if (digit == "–" || digit == "-") {

@@ -21,7 +21,7 @@ bool tick_cell(Ui& ui, std::string_view id, Rect cell, bool done) {
 bool key(Ui& ui, std::string_view id, Rect rect, std::string_view label, Type type, bool chosen) {
   const Theme& t = ui.theme();
   const bool tapped = ui.target(id, rect);
-  ui.fill(rect, chosen ? t.accent : ui.pressed(rect) ? t.rule : t.face);
+  ui.fill(rect, chosen ? t.accent : ui.pressed(rect) ? t.paper : t.face);
   if (!chosen) ui.hline(rect.x, rect.bottom() - 0.17F, rect.w, 0.35F, t.ink);
   ui.text_in(rect.x + rect.w / 2, rect.y + rect.h / 2 + ui.capitals(type) / 2, rect.w - 1, type,
              chosen ? t.on_accent : t.ink, label, Align::centre);
@@ -46,8 +46,8 @@ void range_scale(Ui& ui, float x, float y, float w, const trade::Expectation& ex
   for (const trade::ScaleLabel& label : scale->labels) {
     ui.vline(at(label.at), y, 3.0F, 0.3F, t.ink);
     const float half = ui.width(Type::small, label.text) / 2;
-    const float centre = std::clamp(at(label.at), x + std::min(half, 1.0F) - 1.0F,
-                                    x + w + 2.0F - std::min(half, 1.0F));
+    const float centre = std::clamp(at(label.at), std::min(x - 1 + half, x + w / 2),
+                                    std::max(x + w + 4 - half, x + w / 2));
     if (centre - half < last + 1.0F) continue;
     ui.text(centre, y + 4.3F + ui.capitals(Type::small), Type::small, t.ink, label.text,
             Align::centre);
