@@ -70,12 +70,14 @@ std::vector<Item> items_of(const Field* field) {
 std::string_view nearest(std::string_view word, const std::vector<std::string>& candidates) {
   constexpr std::size_t kLongest = 40;
   if (word.size() < 3 || word.size() > kLongest) return {};
+  if (std::find(candidates.begin(), candidates.end(), word) != candidates.end()) return {};
   std::string_view best;
   std::size_t fewest = std::numeric_limits<std::size_t>::max();
   for (const std::string& candidate : candidates) {
     const std::size_t allowed = std::min(word.size(), candidate.size()) < 6 ? 1 : 2;
+    const std::size_t longer = std::max(word.size(), candidate.size());
+    if (longer - std::min(word.size(), candidate.size()) > allowed) continue;
     const std::size_t slips = slips_between(word, candidate);
-    if (slips == 0) return {};
     if (slips <= allowed && slips < fewest) {
       fewest = slips;
       best = candidate;

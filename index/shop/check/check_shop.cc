@@ -114,7 +114,10 @@ void take(Findings more, Findings& into) {
 // 2. Each text is read, judged alone and boiled down to facts, on all threads.
 // 3. Facts are compared, on one thread: that is short.
 files::Result<ShopReport> check_shop(files::Disk& disk, const std::string& shop_folder,
-                                     const CheckOptions& options) {
+                                     const CheckOptions& asked) {
+  CheckOptions options = asked;
+  // One day for the whole run, and read from the clock once.
+  if (options.today.empty()) options.today = files::now_text().substr(0, 10);
   const auto settings = read_settings(disk, shop_folder);
   if (!settings) return settings.failure();
   const auto listed = disk.list(shop_folder);

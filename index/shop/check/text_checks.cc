@@ -113,14 +113,17 @@ bool like_vin_end(std::string_view text) {
 }
 
 bool speaks_of_vin(std::string_view line) {
-  const std::string low = scan::lower(line);
-  for (const std::string_view word : {"chassis no", "chassis number", "vehicle identification"}) {
-    if (low.find(word) != std::string::npos) return true;
-  }
-  for (std::size_t at = low.find("vin"); at != std::string::npos; at = low.find("vin", at + 1)) {
-    const bool starts = at == 0 || !word_char(low[at - 1]);
-    const bool ends = at + 3 == low.size() || !word_char(low[at + 3]);
-    if (starts && ends) return true;
+  std::string low;
+  for (std::size_t i = 0; i + 3 <= line.size(); ++i) {
+    const char c = line[i];
+    if (c != 'v' && c != 'V' && c != 'c' && c != 'C') continue;
+    if (i > 0 && word_char(line[i - 1])) continue;
+    low = scan::lower(line.substr(i, 22));
+    if (low.substr(0, 3) == "vin" && (low.size() == 3 || !word_char(low[3]))) return true;
+    if (low.substr(0, 22) == "vehicle identification" || low.substr(0, 10) == "chassis no" ||
+        low.substr(0, 14) == "chassis number") {
+      return true;
+    }
   }
   return false;
 }
@@ -282,16 +285,16 @@ class LineChecks {
 
   // --- placeholders
 
-  static bool word_at(std::string_view line, std::string_view word, std::size_t& at) {
-    for (at = line.find(word); at != std::string_view::npos; at = line.find(word, at + 1)) {
-      const bool starts = at == 0 || !word_char(line[at - 1]);
-      const std::size_t end = at + word.size();
-      if (starts && (end == line.size() || !word_char(line[end]))) return true;
-    }
-    return false;
+  static char lowered(char c) { return upper(c) ? static_cast<char>(c - 'A' + 'a') : c; }
+
+  // Whether `text` begins with `word`, which is in lower case, in any case.
+  static bool begins(std::string_view text, std::string_view word) {
+    return text.size() >= word.size() && std::equal(word.begin(), word.end(), text.begin(),
+                                                    [](char a, char b) { return a == lowered(b); });
   }
 
-  void placeholder() {
+  // The value of a field or item, the words of a heading, or the whole line.
+  [[nodiscard]] std::string_view value() const {
     std::string_view value = scan::trimmed(line_);
     if (const auto split = scan::bullet_key_line(line_)) {
       value = split->value;
@@ -301,36 +304,53 @@ class LineChecks {
       value = key->value;
     }
     while (!value.empty() && value.front() == '#') value.remove_prefix(1);
-    value = scan::trimmed(value);
-    const std::string low = scan::lower(value);
+    return scan::trimmed(value);
+  }
+
+  // Where a word stands that always means something is missing; npos when none does. `todo` in
+  // small letters is a word of some languages and counts only alone.
+  [[nodiscard]] std::size_t telling_word() const {
+    static constexpr std::array<std::string_view, 5> kAnyCase = {"tbd", "tbc", "t.b.d", "fixme",
+                                                                 "lorem ipsum"};
+    for (std::size_t i = 0; i < line_.size(); ++i) {
+      const char c = lowered(line_[i]);
+      if (c == '?' && line_.substr(i, 3) == "???") return i;
+      if ((c != 't' && c != 'f' && c != 'l' && c != 'x') || (i > 0 && word_char(line_[i - 1])))
+        continue;
+      const std::string_view rest = line_.substr(i);
+      const auto whole = [&](std::size_t length) {
+        return length == rest.size() || !word_char(rest[length]);
+      };
+      for (const std::string_view word : kAnyCase) {
+        if (begins(rest, word) && whole(word.size())) return i;
+      }
+      for (const std::string_view word : {"TODO", "TO DO"}) {
+        if (rest.substr(0, word.size()) == word && whole(word.size())) return i;
+      }
+      const std::size_t crosses = std::min(rest.find_first_not_of(rest[0]), rest.size());
+      if (c == 'x' && crosses >= 3 && whole(crosses)) return i;
+    }
+    return std::string_view::npos;
+  }
+
+  void placeholder() {
     static constexpr std::array<std::string_view, 7> kWhole = {
         "todo", "to do", "...", "\u2026", "placeholder", "(todo)", "-"};
     static constexpr std::array<std::string_view, 12> kBegins = {
         "to be written",   "to be done",   "to be added",    "to be confirmed",
         "to be completed", "to be filled", "coming soon",    "write me",
         "insert text",     "fill in here", "text goes here", "todo:"};
-    bool found = std::find(kWhole.begin(), kWhole.end(), low) != kWhole.end() ||
-                 std::any_of(kBegins.begin(), kBegins.end(), [&](std::string_view begin) {
-                   return low.substr(0, begin.size()) == begin;
-                 });
-    std::size_t at = value.empty() ? 0 : static_cast<std::size_t>(value.data() - line_.data());
-    std::size_t inside = 0;
-    const std::string all = scan::lower(line_);
-    for (const std::string_view word : {"tbd", "tbc", "t.b.d", "fixme", "lorem ipsum"}) {
-      if (found || !word_at(all, word, inside)) continue;
-      found = true;
-      at = inside;
-    }
-    for (const std::string_view word : {"TODO", "TO DO", "XXX", "XXXX", "XXXXX", "xxx", "xxxx"}) {
-      if (found || !word_at(line_, word, inside)) continue;
-      found = true;
-      at = inside;
-    }
-    if (const std::size_t marks = line_.find("???"); !found && marks != std::string_view::npos) {
-      found = true;
-      at = marks;
-    }
-    if (!found || is_rule(line_)) return;
+    const std::string_view said = value();
+    const bool empty_words = std::any_of(kWhole.begin(), kWhole.end(),
+                                         [&](std::string_view w) {
+                                           return said.size() == w.size() && begins(said, w);
+                                         }) ||
+                             std::any_of(kBegins.begin(), kBegins.end(),
+                                         [&](std::string_view w) { return begins(said, w); });
+    const std::size_t at = empty_words && !said.empty()
+                               ? static_cast<std::size_t>(said.data() - line_.data())
+                               : telling_word();
+    if (at == std::string_view::npos || is_rule(line_)) return;
     std::size_t end = at;
     while (end < line_.size() && line_[end] != ' ' && line_[end] != ',' && line_[end] != ';') ++end;
     add(Level::warning, at, "placeholder",
