@@ -3,9 +3,10 @@
 set -euo pipefail
 root=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
 build=$(realpath -m "${BAYLORE_BUILD:-$root/build}")
+export HOME=${HOME:-$build/home}
 
 # The user's folders (XDG base directory specification) inside the build folder: nothing that a test or a measurement
-# writes reaches the user's own, and it works where HOME is not set.
+# writes reaches the user's own.
 use_own_folders() {
   export XDG_STATE_HOME=$build/home/state XDG_CACHE_HOME=$build/home/cache
   mkdir -p "$XDG_STATE_HOME" "$XDG_CACHE_HOME"
