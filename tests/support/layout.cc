@@ -85,14 +85,16 @@ class Finder {
 
  private:
   // Smaller than the hand's size both ways, or too thin one way. The keyboards of the two portrait
-  // forms have sizes of their own.
+  // forms have sizes of their own, and on the small landscape panel keys may be 14 mm.
   void sizes() {
     const float hand = metrics_.target();
     const viewer::Form form = metrics_.form();
     const bool portrait = form == viewer::Form::phone || form == viewer::Form::tall;
     for (const Item* i : items_) {
       if (portrait && is_key(*i)) continue;
-      const bool small = i->rect.w < hand - kSlack && i->rect.h < hand - kSlack;
+      const bool low_panel = form == viewer::Form::small && must_be_whole(*i);
+      const float least = low_panel ? std::min(hand, 14.0F) : hand;
+      const bool small = i->rect.w < least - kSlack && i->rect.h < least - kSlack;
       const bool thin = std::min(i->rect.w, i->rect.h) < kLeastSide - kSlack;
       if (small || thin) out_.push_back("target " + quoted(i->id) + ": " + words(i->rect));
     }

@@ -16,7 +16,7 @@ float keyboard_height(const Metrics& m, Form form) {
     case Form::phone:
       return std::min(m.height() * 0.53F, 74.5F * std::max(1.0F, m.text_scale));
     case Form::small:
-      return 60.6F;
+      return 60;
     case Form::tall:
       return 74;
     case Form::wide:

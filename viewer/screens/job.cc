@@ -361,7 +361,7 @@ void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
   }
   RowSize size{18.3F, false, false};
   if (form == Form::phone) size = typing ? RowSize{15, true, false} : RowSize{22.3F, true, false};
-  if (form == Form::small && typing) size = {9.2F, false, true};
+  if (form == Form::small && typing) size = {9.0F, false, true};
   if ((form == Form::wide || form == Form::tall) && typing) size.h = 15;
   size.h *= ui.metrics().text_scale;
   const float top = ui.begin_scroll("results", view);
@@ -438,7 +438,7 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     draw_line(ui, line, state, !state.line.empty(), out);
     const float under = at.tag.h - 1.7F;
     ui.hline(at.heading.x - 0.2F, under, width - at.heading.x + 0.2F, 0.5F, t.ink);
-    float y = under + (typing ? 0.7F : 2.0F);
+    float y = under + 2;
     const bool small = at.form == Form::small;
     if (!typing || !small) {
       const float token_h = small ? 13.0F : 15.0F;

@@ -109,7 +109,7 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
       page_of(alphabetical, state.number_keys, multiline, done, on_done);
   const bool small = at.form == Form::small;
   const float margin = phone ? 1.0F : small ? 1.2F : 2.0F;
-  const float gap = phone ? 1.0F : at.form == Form::wide ? 1.6F : small ? 0.7F : 1.2F;
+  const float gap = phone ? 1.0F : at.form == Form::wide ? 1.6F : small ? 0.6F : 1.2F;
   float y = r.y + (small ? 0.9F : 1.2F);
   if (phone || at.form == Form::tall) {
     // The suggestion row stands above the keys where the height allows it.

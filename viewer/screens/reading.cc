@@ -137,7 +137,7 @@ void draw_keypad(Ui& ui, Rect r, const Layout& at, const State& state, Actions& 
             true)) {
       out.push_back({Do::reading_unit, std::string(next->symbol)});
     }
-    const std::pair<const char*, const char*> kStates[] = {{"not showing now", "not now"},
+    const std::pair<const char*, const char*> kStates[] = {{"not showing now", "away"},
                                                            {"could not check", "can't"}};
     for (int i = 0; i < 2; ++i) {
       const auto& [result, label] = kStates[i];
