@@ -51,9 +51,10 @@ void count_in(const Group& group, Tips& tips) {
 //      however many tips it has.
 //   2. Groups are compared within a make and model; those that name none are compared with all.
 //   3. A claim is told unless more tips, and at least two, say the same as it does against each
-//      value that contradicts it: then the other one is the slip.
+//      value that contradicts it: then the other one is the slip. What counts are tips of vehicles
+//      that meet; for a check, which is one check wherever it is used, all tips (`anywhere`).
 std::vector<Contradicted> contradictions(const std::vector<TipFacts>& tips,
-                                         const std::vector<Claim>& claims) {
+                                         const std::vector<Claim>& claims, bool anywhere) {
   std::vector<Contradicted> found;
   if (std::all_of(claims.begin(), claims.end(),
                   [&](const Claim& c) { return c.value == claims.front().value; })) {
@@ -83,6 +84,10 @@ std::vector<Contradicted> contradictions(const std::vector<TipFacts>& tips,
       by_model[model_of(v)].push_back(i);
     }
   }
+  std::map<std::size_t, Tips> everywhere;  // by value
+  if (anywhere) {
+    for (const Group& group : groups) count_in(group, everywhere[group.value]);
+  }
   std::set<std::tuple<std::uint32_t, std::uint32_t>> told;
   for (std::size_t i = 0; i < groups.size(); ++i) {
     const Group& group = groups[i];
@@ -111,7 +116,9 @@ std::vector<Contradicted> contradictions(const std::vector<TipFacts>& tips,
     }
     for (const Claim& claim : group.claims) {
       const auto stronger = [&](const auto& one) {
-        return support.size() >= 2 && support.size() > one.second.first.size();
+        const Tips& mine = anywhere ? everywhere[group.value] : support;
+        const Tips& theirs = anywhere ? everywhere[one.first] : one.second.first;
+        return mine.size() >= 2 && mine.size() > theirs.size();
       };
       // A tip that contradicts itself names two fasteners alike; that is not for here.
       const auto others = [&](const auto& one) {
@@ -189,7 +196,7 @@ void check_torques(const ShopFacts& facts, Findings& into) {
   };
   for (auto& [key, claims] : by_key) {
     number_values(claims, fact, same_torque);
-    for (const Contradicted& one : contradictions(facts.tips, claims)) {
+    for (const Contradicted& one : contradictions(facts.tips, claims, false)) {
       const FastenerFact& here = fact(one.claim);
       const FastenerFact& there = fact(one.by);
       into.push_back(
@@ -257,7 +264,7 @@ void check_readings(const ShopFacts& facts, Findings& into) {
   for (auto& [key, claims] : by_key) {
     number_values(claims, fact, same_reading);
     std::set<std::tuple<std::uint32_t, std::uint32_t>> told;
-    for (const Contradicted& one : contradictions(facts.tips, claims)) {
+    for (const Contradicted& one : contradictions(facts.tips, claims, true)) {
       const ReadingFact& here = fact(one.claim);
       const ReadingFact& there = fact(one.by);
       told.emplace(one.claim.tip, one.claim.item);
