@@ -210,6 +210,12 @@ Parsed<Thread> inch_thread(const scan::Folded& plain, std::string_view body) {
                           std::string(kRemedy));
     }
     tpi = static_cast<int>(*read);
+    // As for metric ones: no thread is cut so deep, and its stress area would be nonsense.
+    if (row->diameter_in * tpi < 3) {
+      return scan::refuse(plain, body.find('-') + 1, "too few threads per inch for this size",
+                          std::string(row->size) + " is " + std::to_string(row->coarse) +
+                              " coarse and " + std::to_string(row->fine) + " fine");
+    }
     if ((series == "unc" && tpi != row->coarse) || (series == "unf" && tpi != row->fine)) {
       return scan::refuse(plain, body.find('-') + 1, "the series and the threads per inch disagree",
                           std::string(row->size) + " is " + std::to_string(row->coarse) +
