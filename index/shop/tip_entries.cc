@@ -125,16 +125,22 @@ std::vector<Access> read_access(const EntryReader& entry) {
   return out;
 }
 
+// An id from a name. A name without a Latin letter or digit leaves no slug, and two such checks
+// must not share their readings.
+std::string id_from(const std::string& name) {
+  const std::string slug = slug_of(name);
+  return slug.empty() ? "c-" + files::hash_hex(name).substr(0, 24) : slug;
+}
+
 // The id of a check: as written, or made from its name.
 std::string check_id(const EntryReader& entry, const std::string& name, Notes& notes) {
   const Field* field = entry.given("check");
-  if (field == nullptr) return slug_of(name);
+  if (field == nullptr) return id_from(name);
   if (files::is_id(field->value)) return field->value;
-  const std::string made = slug_of(field->value);
-  notes.add(
-      Level::warning, field->line, field->column, "id",
-      fmt::format("`{}` cannot be an id", field->value),
-      fmt::format("use letters, digits, dots and dashes: {}", made.empty() ? "a name" : made));
+  std::string made = id_from(field->value);
+  notes.add(Level::warning, field->line, field->column, "id",
+            fmt::format("`{}` cannot be an id", field->value),
+            fmt::format("use letters, digits, dots and dashes: {}", made));
   return made;
 }
 

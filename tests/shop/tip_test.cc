@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <string>
 
+#include "files/names.h"
 #include "shop/fit.h"
 
 using namespace baylore;
@@ -190,6 +191,17 @@ TEST_CASE(
   CHECK(tip.checks[1].id == "look-for-crust");
   REQUIRE(tip.checks[1].expect.has_value());
   CHECK(tip.checks[1].expect->plain == "no crust");
+}
+
+TEST_CASE("checks whose names have no Latin letter have ids of their own") {
+  const Tip tip = tip_of(
+      "---\ntitle: T\n---\n## Checks\n### \xD0\x9D\xD0\xB0\xD1\x81\xD0\xBE\xD1\x81\n"
+      "### \xD0\xA8\xD0\xBB\xD0\xB0\xD0\xBD\xD0\xB3\n### ?\n- check: !\n");
+  REQUIRE(tip.checks.size() == 3);
+  CHECK(tip.checks[0].id.substr(0, 2) == "c-");
+  CHECK(tip.checks[0].id != tip.checks[1].id);
+  CHECK(tip.checks[2].id.substr(0, 2) == "c-");
+  for (const Check& check : tip.checks) CHECK(baylore::files::is_id(check.id));
 }
 
 TEST_CASE("fasteners, parts and verification") {
