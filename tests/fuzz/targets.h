@@ -1,0 +1,40 @@
+// What must hold for any bytes at all, for every reader of outside text. libFuzzer calls these
+// through entry.cc; replay_test.cc puts the kept inputs through the same ones in every test run.
+#pragma once
+
+#include <array>
+#include <string>
+#include <string_view>
+
+namespace baylore::fuzz {
+
+// Gives back the promise that `bytes` broke, or nothing. Pure, thread-safe.
+using Promise = std::string (*)(std::string_view bytes);
+
+std::string quantity(std::string_view bytes);     // trade/quantity.h, trade/unit.h
+std::string expectation(std::string_view bytes);  // trade/expectation.h, trade/correction.h
+std::string torque(std::string_view bytes);       // trade/torque_spec.h
+std::string thread(std::string_view bytes);      // trade/thread.h, classes of trade/torque_window.h
+std::string code(std::string_view bytes);        // trade/code.h
+std::string vin(std::string_view bytes);         // trade/vin.h
+std::string tip(std::string_view bytes);         // shop/document.h, shop/tip.h
+std::string records(std::string_view bytes);     // shop/records.h
+std::string vocabulary(std::string_view bytes);  // shop/vocabulary.h
+std::string query(std::string_view bytes);       // search/understand.h
+
+struct Target {
+  const char* name;
+  Promise promise;
+};
+inline constexpr std::array<Target, 10> kTargets = {{{"quantity", quantity},
+                                                     {"expectation", expectation},
+                                                     {"torque", torque},
+                                                     {"thread", thread},
+                                                     {"code", code},
+                                                     {"vin", vin},
+                                                     {"tip", tip},
+                                                     {"records", records},
+                                                     {"vocabulary", vocabulary},
+                                                     {"query", query}}};
+
+}  // namespace baylore::fuzz
