@@ -208,7 +208,8 @@ std::string vin(std::string_view bytes) {
       if (!again || again->text != vin->text || !again->repairs.empty()) {
         return "the text does not read back to the same VIN";
       }
-      if (!find_vin(vin->text)) return "a VIN that is not found in a line";
+      // Seventeen letters whose check digit does not agree are more likely a word.
+      if (vin->check->agrees && !find_vin(vin->text)) return "a VIN that is not found in a line";
     }
     const auto part = read_partial_vin(bytes, kind);
     if (!clear(part, bytes)) return "read_partial_vin: a refusal is not clear";
