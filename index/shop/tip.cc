@@ -80,7 +80,8 @@ void read_identity(const Document& document, Notes& notes, Tip& tip) {
   if (tip.title.empty()) tip.title = document.heading();
   if (tip.title.empty()) {
     tip.title = words_of_slug(tip.slug);
-    notes.add(Level::error, 1, 1, "title", "the tip has no title",
+    const Field* field = document.field("title");
+    notes.add(Level::error, field == nullptr ? 1 : field->line, 1, "title", "the tip has no title",
               "put `title: ...` between two lines --- at the top");
   }
 }

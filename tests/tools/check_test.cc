@@ -41,3 +41,33 @@ TEST_CASE("check --json holds the same findings") {
   CHECK_FALSE(finding["message"].get<std::string>().empty());
   CHECK_FALSE(finding["remedy"].get<std::string>().empty());
 }
+
+TEST_CASE("check compares the files of a shop, and notes alone are no failure") {
+  Program program;
+  program.put("tips/pump.md", kPump);
+  std::string other = kPump;
+  other.replace(other.find("id: pump"), 8, "id: cover");
+  other.replace(
+      other.find("status:") == std::string::npos ? other.find("component:") : other.find("status:"),
+      0, "mistaken-for:\n  - pmp | x\n");
+  program.put("tips/cover.md", other);
+  const Ran ran = program.run("check");
+  CHECK(ran.code == 1);
+  CHECK(ran.err.find("tips/cover.md:9:5: `pmp` is no tip of this shop: did you mean `pump`?\n") !=
+        std::string::npos);
+
+  Program notes;
+  notes.put("tips/a.md", "---\ntitle: T\nauthro: A. Lund\n---\n");
+  const Ran noted = notes.run("check");
+  CHECK(noted.code == 0);
+  CHECK(noted.err == "tips/a.md:3:1: `authro` means nothing here: did you mean `author`?\n");
+  CHECK(noted.out == "1 tip read: 0 errors, 0 warnings, 1 note.\n");
+}
+
+TEST_CASE("check could not run") {
+  const Program program;
+  const Ran ran = program.run_plain("check --json --shop '" + program.beside("nowhere") + "'");
+  CHECK(ran.code == 2);
+  CHECK(ran.out.empty());
+  CHECK_FALSE(ran.err.empty());
+}

@@ -67,6 +67,8 @@ class TipChecks {
       : document_(document), tip_(tip), today_(std::move(today)), notes_(notes) {}
 
   void all() {
+    empty_keys();
+    language();
     fits();
     codes();
     dates();
@@ -86,6 +88,42 @@ class TipChecks {
 
   // --- front matter
 
+  void empty_key(const Field& field) {
+    if (!field.value.empty() || !field.items.empty()) return;
+    add(Level::note, {field.line, 1}, "empty-key",
+        fmt::format("nothing stands after `{}`", field.label), "write it, or take the line out");
+  }
+
+  void empty_keys() {
+    const std::vector<std::string>& known = known_keys();
+    for (const Field& field : document_.front()) {
+      // An empty title is told as a tip without one.
+      if (field.key == "title") continue;
+      if (std::find(known.begin(), known.end(), field.key) != known.end()) empty_key(field);
+    }
+    for (const char* section : {"checks", "fasteners", "parts", "verify"}) {
+      for (const Entry* entry : entries_of(document_, section)) {
+        for (const Field& field : entry->fields) {
+          if (is_field_of(section, field.key)) empty_key(field);
+        }
+      }
+    }
+  }
+
+  // A language tag as in BCP 47, as far as a shop needs it: `en`, `de`, `pt-BR`.
+  void language() {
+    const Field* field = document_.field("lang");
+    if (field == nullptr || field->value.empty()) return;
+    const std::string_view tag = field->value;
+    const std::string_view first = tag.substr(0, tag.find_first_of("-_"));
+    const bool letters = std::all_of(first.begin(), first.end(), [](char c) {
+      return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+    });
+    if (letters && (first.size() == 2 || first.size() == 3)) return;
+    add(Level::note, spot_of(field), "lang", fmt::format("`{}` is no language tag", tag),
+        "write en, de, es, fr ...");
+  }
+
   void fits() {
     const std::vector<Item> items = items_of(document_.field("fits"));
     for (std::size_t i = 0; i < tip_.fits.size() && i < items.size(); ++i) {
@@ -104,7 +142,7 @@ class TipChecks {
   void codes() {
     for (const Item& item : items_of(document_.field("codes"))) {
       for (const trade::ReadCode& read : trade::read_codes(item.value).codes) {
-        if (trade::defined_by(read.code) != trade::DefinedBy::kReserved) continue;
+        if (!never_sent(read.code)) continue;
         add(Level::warning, {item.line, item.column}, "code",
             fmt::format("{} is reserved: no vehicle sends it", trade::text(read.code)),
             "look it up again on the scan tool");
@@ -311,6 +349,7 @@ class TipChecks {
   }
 
   void marks() {
+    misspelt_marks();
     for (const Picture& picture : tip_.pictures) {
       std::unordered_set<std::string> seen;
       for (const Mark& mark : picture.marks) {
@@ -318,6 +357,22 @@ class TipChecks {
         add(Level::warning, {mark.line, 1}, "mark",
             fmt::format("a second mark {} in one picture", mark.label), "give it its own number");
       }
+    }
+  }
+
+  // `- mrak 1: 0.42 0.61 weep hole`
+  void misspelt_marks() {
+    const scan::Lines lines(document_.bytes());
+    for (int line = 1; line <= lines.count(); ++line) {
+      const auto split = scan::bullet_key_line(lines.text(line));
+      if (!split || split->value.substr(0, 2).find_first_of("01") == std::string_view::npos)
+        continue;
+      const std::size_t blank = split->key.find(' ');
+      if (blank == std::string_view::npos) continue;
+      const std::string word = scan::lower(split->key.substr(0, blank));
+      if (word != "marker" && nearest(word, {"mark"}).empty()) continue;
+      add(Level::note, {line, 1}, "unknown-key", fmt::format("`{}` means nothing here", split->key),
+          "did you mean `mark`?");
     }
   }
 

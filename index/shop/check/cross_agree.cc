@@ -138,6 +138,7 @@ std::vector<Contradicted> contradictions(const std::vector<TipFacts>& tips,
 
 bool close(double a, double b, double share) {
   if (a == b) return true;
+  if (std::isinf(a) || std::isinf(b)) return false;  // open on one side only
   return std::abs(a - b) <= share * std::max(std::abs(a), std::abs(b));
 }
 

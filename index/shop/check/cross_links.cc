@@ -101,7 +101,8 @@ class LinkChecks {
     }
     for (const PartFacts& part : facts_.parts) {
       if (part.superseded_by.empty() || by_family_.count(part.superseded_by) != 0 ||
-          part.superseded_at.line <= 1 || !files::is_id(part.superseded_by)) {
+          part.superseded_at.line <= 1 || !families_are_kept_ ||
+          !files::is_id(part.superseded_by)) {
         continue;
       }
       add(into_, part.path, part.superseded_at, Level::warning, "dead-link",
@@ -166,7 +167,7 @@ class LinkChecks {
 
   void replaced(std::size_t from) {
     const TipFacts& tip = facts_.tips[from];
-    if (tip.replaced_by.at.line <= 1 && tip.replaced_by.to.empty()) return;
+    if (tip.replaced_by.to.empty()) return;
     std::size_t to = target(tip, tip.replaced_by);
     // Follows the chain, at most once through all tips.
     for (std::size_t steps = 0; to != SIZE_MAX && steps <= facts_.tips.size(); ++steps) {
@@ -186,7 +187,7 @@ class LinkChecks {
 
   void translated(std::size_t from) {
     const TipFacts& tip = facts_.tips[from];
-    if (tip.translation_of.at.line <= 1 && tip.translation_of.to.empty()) return;
+    if (tip.translation_of.to.empty()) return;
     if (target(tip, tip.translation_of) != from) return;
     add(into_, tip.path, tip.translation_of.at, Level::warning, "dead-link",
         "the tip is a translation of itself", "name the tip it was translated from");

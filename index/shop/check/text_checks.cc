@@ -31,6 +31,7 @@ enum class Place : unsigned char {
   kOrdinary,
   kReference,  // front matter that holds an id
   kCodes,      // the list of codes, which has a reader of its own
+  kFrontEnd,   // the line after the last field, which may be the end of front matter
   kParts,      // part numbers look like codes and pieces of a VIN
 };
 
@@ -46,6 +47,11 @@ std::vector<Place> places_of(const Document& document, int lines) {
       for (const Item& item : field.items)
         places[static_cast<std::size_t>(item.line)] = Place::kCodes;
     }
+  }
+  if (!document.front().empty()) {
+    const Field& last = document.front().back();
+    const int line = last.items.empty() ? last.line : last.items.back().line;
+    places[static_cast<std::size_t>(line) + 1] = Place::kFrontEnd;
   }
   const std::vector<Section>& sections = document.sections();
   for (std::size_t i = 0; i < sections.size(); ++i) {
@@ -97,12 +103,13 @@ bool vin_alphabet(std::string_view text) {
   return std::all_of(text.begin(), text.end(), [](char c) { return digit(c) || vin_letter(c); });
 }
 
-// The first 10 to 16 characters: at least three letters and four digits, and a model year in its
-// place. The pattern is ours: no source.
+// The first 10 to 16 characters: letters and digits mixed, a digit or X where the check digit is, a
+// model year after it (49 CFR 565.15).
 bool like_vin_start(std::string_view text) {
   if (text.size() < 10 || text.size() > 16 || !vin_alphabet(text)) return false;
   const std::size_t digits = digits_in(text);
-  return digits >= 4 && text.size() - digits >= 3 && !trade::model_years_of(text[9]).empty();
+  return digits >= 2 && text.size() - digits >= 3 && (digit(text[8]) || text[8] == 'X') &&
+         !trade::model_years_of(text[9]).empty();
 }
 
 // The last 8: model year, plant, six digits (49 CFR 565.15: the last five are digits, for light
@@ -165,7 +172,8 @@ class LineChecks {
     const bool named = speaks_of_vin(line_);
     for (const Token& token : tokens_with_digits(line_)) {
       const std::size_t digits = digits_in(token.text);
-      if (named && token.text.size() >= 6 && token.text.size() <= 18 && digits >= 4 &&
+      const bool mixed = digits >= 2 && token.text.size() >= digits + 2 && token.text.size() >= 8;
+      if (named && token.text.size() >= 6 && token.text.size() <= 18 && (digits >= 4 || mixed) &&
           vin_alphabet(token.text)) {
         add(Level::error, token.at, "vin", "a part of a VIN in the text", remedy);
         return;
@@ -196,8 +204,7 @@ class LineChecks {
             "look it up again on the scan tool");
       } else if (text.size() == 5 && text[1] <= '3') {
         const auto read = trade::taken(trade::parse_code(text));
-        if (read && read->repairs.empty() &&
-            trade::defined_by(read->code) == trade::DefinedBy::kReserved) {
+        if (read && read->repairs.empty() && never_sent(read->code)) {
           add(Level::warning, token.at, "code",
               fmt::format("`{}` is reserved: no vehicle sends it", text),
               "look it up again on the scan tool");
@@ -350,7 +357,7 @@ class LineChecks {
     const std::size_t at = empty_words && !said.empty()
                                ? static_cast<std::size_t>(said.data() - line_.data())
                                : telling_word();
-    if (at == std::string_view::npos || is_rule(line_)) return;
+    if (at == std::string_view::npos || is_rule()) return;
     std::size_t end = at;
     while (end < line_.size() && line_[end] != ' ' && line_[end] != ',' && line_[end] != ';') ++end;
     add(Level::warning, at, "placeholder",
@@ -358,10 +365,10 @@ class LineChecks {
         "write it, or take the line out");
   }
 
-  // `---` and `...` that part front matter from the rest.
-  static bool is_rule(std::string_view line) {
-    const std::string_view text = scan::right_trimmed(line);
-    return text == "---" || text == "...";
+  // What parts front matter from the rest, or a body in two.
+  [[nodiscard]] bool is_rule() const {
+    const std::string_view text = scan::right_trimmed(line_);
+    return text == "---" || (text == "..." && place_ == Place::kFrontEnd);
   }
 
   // --- characters
@@ -448,6 +455,12 @@ bool contains(const std::vector<std::string>& list, std::string_view word) {
 
 }  // namespace
 
+bool never_sent(const trade::Code& code) {
+  if (trade::defined_by(code) == trade::DefinedBy::kReserved) return true;
+  // P34 is in use, P35 to P3F are kept for later (from memory).
+  return code.value >= 0x3500 && code.value <= 0x3FFF;
+}
+
 void check_lines(const Document& document, Notes& notes) {
   const scan::Lines lines(document.bytes());
   const std::vector<Place> places = places_of(document, lines.count());
@@ -479,18 +492,18 @@ void check_sections(const Document& document, const std::vector<std::string>& kn
       }
     }
   }
-  if (contains(known, scan::lower(document.heading()))) {
-    const scan::Lines lines(document.bytes());
-    for (int line = 1; line <= lines.count(); ++line) {
-      if (lines.text(line).substr(0, 2) != "# " ||
-          scan::heading_text(lines.text(line)) != document.heading()) {
-        continue;
-      }
-      notes.add(Level::warning, line, 1, "heading-depth",
-                fmt::format("`{}` is a section, but stands as the title", document.heading()),
-                fmt::format("write ## {}", document.heading()));
-      break;
-    }
+  const scan::Lines lines(document.bytes());
+  scan::Blocks blocks;
+  for (int line = 1; line <= lines.count(); ++line) {
+    const std::string_view text = lines.text(line);
+    const scan::Shape shape = blocks.take(text);
+    const bool deep = shape == scan::Shape::text && text.substr(0, 5) == "#### ";
+    if (shape != scan::Shape::title && !deep) continue;
+    const std::string_view name = deep ? scan::trimmed(text.substr(5)) : scan::heading_text(text);
+    if (!contains(known, scan::lower(name))) continue;
+    notes.add(Level::warning, line, 1, "heading-depth",
+              fmt::format("`{}` is a section, but this is no heading of one", name),
+              fmt::format("write ## {}", name));
   }
 }
 

@@ -9,6 +9,7 @@
 
 #include "shop/document.h"
 #include "shop/notes.h"
+#include "trade/code.h"
 
 namespace baylore::shop::checking {
 
@@ -19,6 +20,9 @@ struct TextLink {
   int line = 0;
   int column = 0;
 };
+
+// Whether no vehicle sends it: reserved by SAE J2012 / ISO 15031-6 (from memory).
+bool never_sent(const trade::Code& code);
 
 // Looks at every line of the file.
 void check_lines(const Document& document, Notes& notes);

@@ -200,8 +200,10 @@ class Comparison {
     const ReadingFact a = reading_of(there, there_said, nullptr, 1);
     if (a.unit == nullptr || b.unit == nullptr) return;
     const auto close = [&](double x, double y) {
-      return x == y || std::abs(x - y) <=
-                           (a.unit == b.unit ? 1e-9 : 0.01) * std::max(std::abs(x), std::abs(y));
+      if (x == y) return true;
+      if (std::isinf(x) || std::isinf(y)) return false;  // open on one side only
+      return std::abs(x - y) <=
+             (a.unit == b.unit ? 1e-9 : 0.01) * std::max(std::abs(x), std::abs(y));
     };
     if (a.unit->dimension == b.unit->dimension && close(a.low, b.low) && close(a.high, b.high))
       return;
