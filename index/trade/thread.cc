@@ -205,7 +205,7 @@ Parsed<Thread> inch_thread(const scan::Folded& plain, std::string_view body) {
   int tpi = 0;
   if (!tpi_text.empty()) {
     const std::optional<double> read = decimal(tpi_text);
-    if (!read || *read != std::floor(*read) || *read < 4 || *read > 80) {
+    if (!read || *read != std::floor(*read) || *read < 5 || *read > 80) {
       return scan::refuse(plain, body.find('-') + 1, "the threads per inch are not understood",
                           std::string(kRemedy));
     }

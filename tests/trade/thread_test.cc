@@ -97,11 +97,13 @@ TEST_CASE("printed stress areas stay near the formula") {
 }
 
 TEST_CASE("an inch thread that would be cut deeper than a third of its diameter is refused") {
-  for (const std::string_view text : {"#10-4", "1/4-5", "1/4-11", "5/8-4"}) {
+  for (const std::string_view text : {"#10-5", "1/4-5", "1/4-11", "#4-26"}) {
     CAPTURE(std::string(text));
     CHECK(reason_in(parse_thread(text)).what == "too few threads per inch for this size");
   }
-  CHECK(reason_in(parse_thread("#10-4")).remedy == "#10 is 24 coarse and 32 fine");
+  // The coarsest pitch of the header is 6 mm.
+  CHECK(reason_in(parse_thread("3/4-4")).what == "the threads per inch are not understood");
+  CHECK(reason_in(parse_thread("#10-5")).remedy == "#10 is 24 coarse and 32 fine");
   CHECK(thread_of("1/4-13").pitch_mm < thread_of("1/4-13").diameter_mm / 3);
 }
 
