@@ -241,9 +241,9 @@ TEST_CASE("each planted fault is found at its line, and nothing else") {
     CHECK_FALSE(finding.message.empty());
     CHECK_FALSE(finding.remedy.empty());
   }
-  for (const auto& [file, line] : expected) {
-    INFO(file << ':' << line);
-    CHECK_MESSAGE(found.count({file, line}) == 1, "not found");
+  for (const Places::value_type& place : expected) {
+    INFO(place.first << ':' << place.second);
+    CHECK_MESSAGE(found.count(place) == 1, "not found");
   }
 }
 
