@@ -49,7 +49,8 @@ std::string changed(std::mt19937& random, const std::string& text, unsigned long
 }  // namespace
 
 // Broder 1997: the share of equal places estimates the index without bias, with a standard error of
-// sqrt(J (1 - J) / n); four of them leave one pair in 16 000 outside.
+// sqrt(J (1 - J) / n), or less where shingles are many; four of them leave one pair in 16 000
+// outside.
 TEST_CASE("the estimate is as good as the theory says") {
   std::mt19937 random(11);
   for (int round = 0; round < 300; ++round) {

@@ -25,51 +25,51 @@ std::uint64_t mixed(std::uint64_t x) {
   return x;
 }
 
-// FNV-1a, 64 bits.
-std::uint64_t hash_of(std::string_view word) {
-  std::uint64_t hash = 0xcbf29ce484222325ULL;
-  for (const char c : word) {
-    hash ^= static_cast<unsigned char>(c);
-    hash *= 0x100000001b3ULL;
-  }
-  return hash;
+bool word_byte(char c) {
+  return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || static_cast<unsigned char>(c) >= 0x80;
 }
 
-// The permutations of the sketch: odd multipliers and offsets, the same in every run.
-struct Permutations {
-  std::array<std::uint32_t, Sketch::kSize> multiply{};
-  std::array<std::uint32_t, Sketch::kSize> add{};
-  Permutations() {
-    for (std::size_t i = 0; i < Sketch::kSize; ++i) {
-      const std::uint64_t bits = mixed(i + 1);
-      multiply.at(i) = static_cast<std::uint32_t>(bits) | 1U;
-      add.at(i) = static_cast<std::uint32_t>(bits >> 32U);
-    }
-  }
-};
+constexpr std::uint32_t kEmpty = std::numeric_limits<std::uint32_t>::max();
 
 }  // namespace
 
+// One hash of each shingle gives both its place and its value there; the least value of each place
+// is kept (one permutation hashing: Li, Owen and Zhang, 2012). A place that got none takes over the
+// value of another, found by a walk that is the same for every text (optimal densification:
+// Shrivastava, 2017), so that the share of equal places stays an estimate of the Jaccard index.
 Sketch sketch_of(std::string_view text) {
-  static const Permutations kPermutations;
   Sketch sketch;
-  sketch.least.fill(std::numeric_limits<std::uint32_t>::max());
-  const std::vector<std::string> words = words_of(text);
+  sketch.least.fill(kEmpty);
+  const std::string folded = fold(text);
   std::uint64_t before = 0;
   std::uint64_t last = 0;
-  for (std::size_t i = 0; i < words.size(); ++i) {
-    const std::uint64_t word = hash_of(words[i]);
-    if (i >= 2) {
-      const auto shingle = static_cast<std::uint32_t>(mixed(mixed(before * 3 + last) * 3 + word));
-      for (std::size_t place = 0; place < Sketch::kSize; ++place) {
-        const std::uint32_t value =
-            shingle * kPermutations.multiply[place] + kPermutations.add[place];
-        sketch.least[place] = std::min(sketch.least[place], value);
-      }
+  std::size_t words = 0;
+  for (std::size_t i = 0; i < folded.size();) {
+    if (!word_byte(folded[i])) {
+      ++i;
+      continue;
+    }
+    std::uint64_t word = 0xcbf29ce484222325ULL;  // FNV-1a, 64 bits
+    for (; i < folded.size() && word_byte(folded[i]); ++i) {
+      word ^= static_cast<unsigned char>(folded[i]);
+      word *= 0x100000001b3ULL;
+    }
+    if (++words >= 3) {
+      const std::uint64_t shingle = mixed(mixed(before * 3 + last) * 3 + word);
+      std::uint32_t& least = sketch.least[(shingle >> 32U) % Sketch::kSize];
+      // One bit less, so that no value looks like an empty place.
+      least = std::min(least, static_cast<std::uint32_t>(shingle) >> 1U);
       ++sketch.shingles;
     }
     before = last;
     last = word;
+  }
+  if (sketch.shingles == 0) return sketch;
+  const auto sparse = sketch.least;
+  for (std::size_t place = 0; place < Sketch::kSize; ++place) {
+    for (std::uint64_t step = 1; sketch.least[place] == kEmpty; ++step) {
+      sketch.least[place] = sparse[mixed(place * 1000003 + step) % Sketch::kSize];
+    }
   }
   return sketch;
 }

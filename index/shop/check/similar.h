@@ -11,7 +11,7 @@ namespace baylore::shop::checking {
 
 // A sketch of the set of a text's shingles (runs of three words), after Broder, "On the
 // resemblance and containment of documents" (1997): the share of equal places in two sketches
-// estimates the Jaccard index of the two sets, with a standard error of at most 0.05.
+// estimates the Jaccard index of the two sets, with a standard error of about 0.05.
 struct Sketch {
   static constexpr std::size_t kSize = 96;
   std::array<std::uint32_t, kSize> least{};
