@@ -25,6 +25,9 @@ class Program {
   }
 
   void put(const std::string& path, const std::string& text) { folder_.put("shop/" + path, text); }
+  [[nodiscard]] std::string get(const std::string& path) const {
+    return folder_.get("shop/" + path);
+  }
   void put_beside(const std::string& name, const std::string& text) { folder_.put(name, text); }
   [[nodiscard]] std::string beside(const std::string& name) const { return folder_.path(name); }
 

@@ -9,6 +9,21 @@ namespace {
 
 using namespace baylore;
 
+// What was typed, last first, as the parser wants it. A negative number is no option: a blank in
+// front says so, and every reader of numbers passes over it.
+std::vector<std::string> arguments(int argc, char** argv) {
+  std::vector<std::string> typed;
+  for (int i = argc - 1; i > 0; --i) {
+    std::string each = argv[i];
+    if (each.size() > 1 && each[0] == '-' &&
+        (each[1] == '.' || (each[1] >= '0' && each[1] <= '9'))) {
+      each.insert(0, " ");
+    }
+    typed.push_back(std::move(each));
+  }
+  return typed;
+}
+
 int run(int argc, char** argv) {
   CLI::App app{"Repair knowledge of the shop, searched in the words people use.", "baylore"};
   app.require_subcommand(1);
@@ -19,12 +34,8 @@ int run(int argc, char** argv) {
   std::string id;
 
   const auto verb = [&](const char* name, const char* what) {
-    CLI::App* sub = app.add_subcommand(name, what);
-    sub->add_option("--shop", common.shop, "The shop's folder")
-        ->envname("BAYLORE_SHOP")
-        ->required();
-    sub->add_option("--store", common.store, "Where the cache lies (default: the user's cache)");
-    sub->add_flag("--json", common.json, "Print JSON, as tools/cli/JSON.md says");
+    CLI::App* sub = cli::add_verb(app, common, name, what);
+    sub->get_option("--shop")->required();
     return sub;
   };
 
@@ -44,8 +55,16 @@ int run(int argc, char** argv) {
   CLI::App* show = verb("show", "One tip as plain text");
   show->add_option("id", id, "Its id, slug or path")->required();
 
+  cli::Run other;
+  cli::add_vehicles(app, common, other);
+  cli::add_vin(app, common, other);
+  cli::add_code(app, common, other);
+  cli::add_convert(app, common, other);
+  cli::add_torque(app, common, other);
+  cli::add_work_out(app, common, other);
+
   try {
-    app.parse(argc, argv);
+    app.parse(arguments(argc, argv));
   } catch (const CLI::CallForHelp& help) {
     return app.exit(help);
   } catch (const CLI::CallForAllHelp& help) {
@@ -55,6 +74,7 @@ int run(int argc, char** argv) {
     return cli::kCouldNotRun;
   }
 
+  if (other) return other();
   if (build->parsed()) return cli::build(common, from_scratch);
   if (check->parsed()) return cli::check(common);
   if (find->parsed()) return cli::search(common, search);

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cstdio>
 
 #include "files/disk.h"
@@ -11,6 +13,28 @@ namespace baylore::cli {
 void complain(const std::string& line) { fmt::print(stderr, "{}\n", line); }
 
 void complain(const files::Failure& failure) { complain(failure.text()); }
+
+void complain(const std::string& option, const std::string& text, const trade::Refusal& refusal) {
+  std::string shown = text;
+  for (char& c : shown) {
+    if (static_cast<unsigned char>(c) < ' ') c = ' ';
+  }
+  // Characters, not bytes: the bytes that continue one do not count.
+  const std::string before = text.substr(0, refusal.at);
+  const auto column = 1 + std::count_if(before.begin(), before.end(), [](char c) {
+                        return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+                      });
+  complain(fmt::format("{}{}{}:{}: {}: {}", option, option.empty() ? "" : " ", shown, column,
+                       refusal.what, refusal.remedy));
+}
+
+CLI::App* add_verb(CLI::App& app, Common& common, const char* name, const char* what) {
+  CLI::App* verb = app.add_subcommand(name, what);
+  verb->add_option("--shop", common.shop, "The shop's folder")->envname("BAYLORE_SHOP");
+  verb->add_option("--store", common.store, "Where the cache lies (default: the user's cache)");
+  verb->add_flag("--json", common.json, "Print JSON, as tools/cli/JSON.md says");
+  return verb;
+}
 
 std::optional<Opened> open(const Common& common, const store::Options& options) {
   files::Disk& disk = files::real_disk();

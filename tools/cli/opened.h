@@ -9,6 +9,7 @@
 #include "shop/finding.h"
 #include "store/build.h"
 #include "store/store.h"
+#include "trade/parsed.h"
 #include "verbs.h"
 
 namespace baylore::cli {
@@ -16,6 +17,9 @@ namespace baylore::cli {
 // One line on standard error.
 void complain(const std::string& line);
 void complain(const files::Failure& failure);
+// What could not be read in an argument, and at which character: `--thread M6x9:4: what: remedy`.
+// `option` is empty for an argument without a name.
+void complain(const std::string& option, const std::string& text, const trade::Refusal& refusal);
 
 // Brings the store up to date and opens it. Nothing, and said why, when that is not possible.
 struct Opened {

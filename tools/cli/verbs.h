@@ -3,8 +3,13 @@
 // do`.
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
+
+namespace CLI {
+class App;
+}
 
 namespace baylore::cli {
 
@@ -36,5 +41,19 @@ int search(const Common& common, const SearchOptions& options);
 
 // One tip, by id, slug or path, as plain text.
 int show(const Common& common, const std::string& id);
+
+// --- verbs that need no shop. Each adds itself to `app` with its own options; when it is the one
+// that was typed, `run` does it.
+using Run = std::function<int()>;
+void add_vin(CLI::App& app, Common& common, Run& run);       // a VIN, and whether it has a slip
+void add_code(CLI::App& app, Common& common, Run& run);      // trouble codes taken apart
+void add_convert(CLI::App& app, Common& common, Run& run);   // a quantity in another unit
+void add_torque(CLI::App& app, Common& common, Run& run);    // plausible torque; adapters
+void add_work_out(CLI::App& app, Common& common, Run& run);  // the trade's formulas
+void add_vehicles(CLI::App& app, Common& common, Run& run);  // makes and models from a public file
+
+// A verb with --json. --shop and --store are taken everywhere, so that one line of a script can
+// carry them; this says nothing of whether they are used.
+CLI::App* add_verb(CLI::App& app, Common& common, const char* name, const char* what);
 
 }  // namespace baylore::cli

@@ -1,0 +1,319 @@
+#include <optional>
+
+#include "trade/atmosphere.h"
+#include "trade/electrical.h"
+#include "trade/fuel_trim.h"
+#include "trade/quantity.h"
+#include "work_out.h"
+
+namespace baylore::cli {
+namespace {
+
+using trade::UnitId;
+using Need = Input::Need;
+
+const trade::Unit* in(UnitId id) { return &trade::unit(id); }
+
+std::vector<Result> one(std::string name, std::optional<double> value, const trade::Unit* unit) {
+  if (!value) return {};
+  return {{std::move(name), *value, unit}};
+}
+
+std::vector<Result> current(const Values& v) {
+  const auto amperes = trade::current(v[0][0], v[1][0]);
+  const auto watts = trade::power(v[0][0], v[1][0]);
+  if (!amperes || !watts) return {};
+  return {{"current", *amperes, in(UnitId::kAmpere)}, {"power", *watts, in(UnitId::kWatt)}};
+}
+
+std::vector<Result> drop(const Values& v) {
+  return one("resistance", trade::resistance_of_drop(v[0][0], v[1][0]), in(UnitId::kOhm));
+}
+
+std::vector<Result> drop_limits(const Values& /*none*/) {
+  using trade::DropPlace;
+  const trade::Unit* volt = in(UnitId::kVolt);
+  return {{"connection", trade::usual_drop_limit(DropPlace::kConnection), volt},
+          {"ground", trade::usual_drop_limit(DropPlace::kGround), volt},
+          {"cable", trade::usual_drop_limit(DropPlace::kCable), volt},
+          {"switch", trade::usual_drop_limit(DropPlace::kSwitch), volt},
+          {"starter circuit", trade::usual_drop_limit(DropPlace::kStarterCircuit), volt},
+          {"sensor ground", trade::usual_drop_limit(DropPlace::kSensorGround), volt}};
+}
+
+std::vector<Result> parallel(const Values& v) {
+  return one("resistance", trade::parallel_resistance(v[0]), in(UnitId::kOhm));
+}
+
+std::vector<Result> copper(const Values& v) {
+  return one("resistance", trade::copper_resistance_at(v[0][0], v[1][0], v[2][0]),
+             in(UnitId::kOhm));
+}
+
+std::vector<Result> winding(const Values& v) {
+  return one("temperature", trade::copper_temperature(v[0][0], v[1][0], v[2][0]),
+             in(UnitId::kCelsius));
+}
+
+std::vector<Result> wire(const Values& v) {
+  return one("resistance", trade::copper_wire_resistance(v[0][0], v[1][0]), in(UnitId::kOhm));
+}
+
+std::vector<Result> wire_gauge(const Values& v) {
+  const double number = v[0][0];
+  const int gauge = number >= -3 && number <= 40 ? static_cast<int>(number) : 99;
+  const auto diameter = trade::awg_diameter_mm(gauge);
+  const auto area = trade::awg_area_mm2(gauge);
+  if (!diameter || !area || gauge != number) return {};
+  const auto ohms = trade::copper_wire_resistance(1, *area);
+  return {{"diameter", *diameter, in(UnitId::kMillimetre)},
+          {"area in mm\xC2\xB2", *area, nullptr},
+          {"resistance of a metre", ohms.value_or(0), in(UnitId::kOhm)}};
+}
+
+std::vector<Result> thermistor(const Values& v) {
+  return one("resistance", trade::thermistor_resistance(v[0][0], v[1][0], v[2][0]),
+             in(UnitId::kOhm));
+}
+
+std::vector<Result> thermistor_temperature(const Values& v) {
+  return one("temperature", trade::thermistor_temperature(v[0][0], v[1][0], v[2][0]),
+             in(UnitId::kCelsius));
+}
+
+std::vector<Result> thermistor_b(const Values& v) {
+  return one("b", trade::thermistor_b(v[0][0], v[1][0], v[2][0], v[3][0]), nullptr);
+}
+
+std::vector<Result> pull_up(const Values& v) {
+  return one("voltage", trade::pull_up_voltage(v[0][0], v[1][0], v[2][0]), in(UnitId::kVolt));
+}
+
+std::vector<Result> duty(const Values& v) {
+  const auto percent = trade::duty_percent(v[0][0], v[1][0]);
+  const auto hertz = trade::frequency_of_period(v[1][0]);
+  if (!percent || !hertz) return {};
+  std::vector<Result> results = {{"duty", *percent, in(UnitId::kPercent)},
+                                 {"frequency", *hertz, in(UnitId::kHertz)}};
+  if (!v[2].empty()) {
+    results.push_back({"mean voltage", trade::mean_voltage(v[2][0], *percent), in(UnitId::kVolt)});
+  }
+  return results;
+}
+
+std::vector<Result> injector(const Values& v) {
+  return one("duty", trade::injector_duty_percent(v[0][0], v[1][0]), in(UnitId::kPercent));
+}
+
+std::vector<Result> dwell(const Values& v) {
+  const double cylinders = v[1][0];
+  if (!(cylinders >= 1 && cylinders <= 16) || cylinders != static_cast<int>(cylinders)) return {};
+  return one("dwell", trade::dwell_degrees(v[0][0], static_cast<int>(cylinders)),
+             in(UnitId::kDegree));
+}
+
+std::vector<Result> trims(const Values& v) {
+  const double applied = trade::total_trim(v[0][0], v[1][0]);
+  return {{"added up", trade::total_trim_added(v[0][0], v[1][0]), in(UnitId::kPercent)},
+          {"as applied", applied, in(UnitId::kPercent)},
+          {"lambda without trim", trade::lambda_without_trim(applied), nullptr}};
+}
+
+std::vector<Result> trim_byte(const Values& v) {
+  const double byte = v[0][0];
+  if (!(byte >= 0 && byte <= 255) || byte != static_cast<int>(byte)) return {};
+  return one("trim", trade::fuel_trim_percent(static_cast<std::uint8_t>(byte)),
+             in(UnitId::kPercent));
+}
+
+std::vector<Result> air_leak(const Values& v) {
+  return one("trim", trade::trim_from_air_leak(v[0][0], v[1][0]), in(UnitId::kPercent));
+}
+
+std::vector<Result> fuel_shortfall(const Values& v) {
+  return one("trim", trade::trim_from_fuel_shortfall(v[0][0]), in(UnitId::kPercent));
+}
+
+std::vector<Result> leak_hole(const Values& v) {
+  return one("air", trade::choked_air_flow(v[0][0], v[1][0], v[2][0], v[3][0]),
+             in(UnitId::kGramPerSecond));
+}
+
+std::vector<Result> altitude(const Values& v) {
+  const double height = trade::geopotential_altitude(v[0][0]);
+  const auto pascal = trade::standard_pressure(height);
+  if (!pascal) return {};
+  const trade::Unit& pa = trade::unit(UnitId::kPascal);
+  const trade::Unit* inhg = in(UnitId::kInchMercury);
+  std::vector<Result> results = {{"standard pressure", *pascal / 1000, in(UnitId::kKilopascal)},
+                                 {"the same", trade::convert(*pascal, pa, *inhg), inhg}};
+  if (v[1].empty()) return results;
+  const auto vacuum = trade::idle_vacuum_at(v[1][0], height);
+  if (!vacuum) return {};
+  results.push_back({"idle vacuum, same manifold pressure", vacuum->same_manifold, inhg});
+  results.push_back({"idle vacuum, 1 inHg each 1000 ft", vacuum->by_rule, inhg});
+  results.push_back({"idle vacuum, same share", vacuum->proportional, inhg});
+  return results;
+}
+
+std::vector<Result> barometer(const Values& v) {
+  return one("altitude", trade::altitude_of_pressure(v[0][0]), in(UnitId::kMetre));
+}
+
+std::vector<Result> manifold(const Values& v) {
+  return one("manifold pressure", trade::manifold_pressure(v[0][0], v[1][0]),
+             in(UnitId::kKilopascal));
+}
+
+}  // namespace
+
+const std::vector<Formula>& formulas() {
+  constexpr std::string_view kOneB =
+      "One B fits near 25 \xC2\xB0"
+      "C and drifts away from it: the maker's table comes first.";
+  constexpr std::string_view kCopper =
+      "Copper windings and wires only, never resistance alloys or thermistors.";
+  constexpr std::string_view kLoop = "Trims mean something only in closed loop, warm, no misfire.";
+  constexpr std::string_view kHint =
+      "A hint, never a verdict: weather moves the barometer by 1 inHg either way, and the three "
+      "ways to carry an idle vacuum up have no source. A measured barometer is better.";
+  static const std::vector<Formula> kFormulas = {
+      {"current",
+       "Current and power of a resistance",
+       {{"volts", in(UnitId::kVolt), "across it"}, {"ohms", in(UnitId::kOhm), "its resistance"}},
+       current},
+      {"drop",
+       "Resistance of a cable or contact from its voltage drop",
+       {{"volts", in(UnitId::kVolt), "the drop"}, {"amps", in(UnitId::kAmpere), "while it flows"}},
+       drop},
+      {"drop-limits",
+       "The largest voltage drops shops accept",
+       {},
+       drop_limits,
+       "Common practice, no source: the maker's value wins."},
+      {"parallel",
+       "Resistances side by side",
+       {{"ohms", in(UnitId::kOhm), "all of them, as in 4.7;10;22", Need::list}},
+       parallel},
+      {"copper",
+       "Resistance of copper at another temperature",
+       {{"ohms", in(UnitId::kOhm), "measured"},
+        {"measured-at", in(UnitId::kCelsius), "temperature it was measured at"},
+        {"at", in(UnitId::kCelsius), "temperature wanted"}},
+       copper,
+       kCopper},
+      {"winding",
+       "Temperature of a copper winding from its resistance",
+       {{"cold", in(UnitId::kOhm), "resistance cold"},
+        {"cold-at", in(UnitId::kCelsius), "temperature of that"},
+        {"hot", in(UnitId::kOhm), "resistance hot"}},
+       winding,
+       kCopper},
+      {"wire",
+       "Resistance of a copper wire at 20 \xC2\xB0"
+       "C",
+       {{"length", in(UnitId::kMetre), "of the wire, there and back"},
+        {"area", nullptr, "cross-section in mm\xC2\xB2"}},
+       wire},
+      {"wire-gauge",
+       "American wire gauge in millimetres",
+       {{"gauge", nullptr, "0000 is -3, 000 is -2, 00 is -1"}},
+       wire_gauge},
+      {"thermistor",
+       "Resistance of a thermistor",
+       {{"ohms-at-25", in(UnitId::kOhm),
+         "at 25 \xC2\xB0"
+         "C"},
+        {"b", nullptr, "B in kelvin"},
+        {"at", in(UnitId::kCelsius), "temperature wanted"}},
+       thermistor,
+       kOneB},
+      {"thermistor-temperature",
+       "Temperature of a thermistor",
+       {{"ohms-at-25", in(UnitId::kOhm),
+         "at 25 \xC2\xB0"
+         "C"},
+        {"b", nullptr, "B in kelvin"},
+        {"ohms", in(UnitId::kOhm), "measured"}},
+       thermistor_temperature,
+       kOneB},
+      {"thermistor-b",
+       "B of a thermistor from two readings",
+       {{"at-1", in(UnitId::kCelsius), "first temperature"},
+        {"ohms-1", in(UnitId::kOhm), "first resistance"},
+        {"at-2", in(UnitId::kCelsius), "second temperature"},
+        {"ohms-2", in(UnitId::kOhm), "second resistance"}},
+       thermistor_b,
+       kOneB},
+      {"pull-up",
+       "Voltage over a sensor that a pull-up resistor feeds",
+       {{"supply", in(UnitId::kVolt), "in front of the resistor"},
+        {"pull-up", in(UnitId::kOhm), "the resistor"},
+        {"sensor", in(UnitId::kOhm), "the sensor"}},
+       pull_up},
+      {"duty",
+       "Duty and frequency of a pulse",
+       {{"on", in(UnitId::kMillisecond), "switched on"},
+        {"period", in(UnitId::kMillisecond), "from one pulse to the next"},
+        {"volts", in(UnitId::kVolt), "when on", Need::optional}},
+       duty},
+      {"injector-duty",
+       "Duty of an injector that opens once in two turns",
+       {{"open", in(UnitId::kMillisecond), "open time"},
+        {"rpm", in(UnitId::kRevolutionPerMinute), "engine speed"}},
+       injector},
+      {"dwell",
+       "Dwell angle from the duty",
+       {{"duty", in(UnitId::kPercent), "share of the time on"},
+        {"cylinders", nullptr, "of the engine"}},
+       dwell},
+      {"trims",
+       "Short and long term fuel trim together",
+       {{"short", in(UnitId::kPercent), "short term"}, {"long", in(UnitId::kPercent), "long term"}},
+       trims,
+       kLoop},
+      {"trim-byte",
+       "Fuel trim from the byte on the wire",
+       {{"byte", nullptr, "0 to 255"}},
+       trim_byte,
+       kLoop},
+      {"air-leak",
+       "Trim that air past the meter causes",
+       {{"leak", in(UnitId::kGramPerSecond), "air past the meter"},
+        {"flow", in(UnitId::kGramPerSecond), "air through the meter"}},
+       air_leak,
+       "It falls as the flow rises: that is how a leak shows."},
+      {"fuel-shortfall",
+       "Trim that missing fuel causes",
+       {{"missing", in(UnitId::kPercent), "share of the fuel that does not arrive"}},
+       fuel_shortfall,
+       "It stays or grows with load."},
+      {"leak-hole",
+       "Air through a hole into a manifold at idle",
+       {{"diameter", in(UnitId::kMillimetre), "of a round hole"},
+        {"ambient", in(UnitId::kPascal), "barometer", Need::optional, "101325 Pa"},
+        {"temperature", in(UnitId::kCelsius), "of the air", Need::optional, "20"},
+        {"discharge", nullptr, "1 for a smooth nozzle, 0.7 for a sharp edge", Need::optional, "1"}},
+       leak_hole,
+       "While the manifold is below 0.528 of the barometer."},
+      {"altitude",
+       "Standard pressure at a height, and an idle vacuum carried there",
+       {{"height", in(UnitId::kMetre), "above the sea, as on a map"},
+        {"vacuum", in(UnitId::kInchMercury), "idle vacuum expected at the sea", Need::optional}},
+       altitude,
+       kHint},
+      {"barometer",
+       "Height whose standard pressure this is",
+       {{"pressure", in(UnitId::kPascal), "as in 90 kPa"}},
+       barometer,
+       kHint},
+      {"manifold",
+       "Manifold pressure from barometer and vacuum gauge",
+       {{"barometer", in(UnitId::kKilopascal), "measured"},
+        {"vacuum", in(UnitId::kKilopascal), "as in 18 inHg"}},
+       manifold},
+  };
+  return kFormulas;
+}
+
+}  // namespace baylore::cli
