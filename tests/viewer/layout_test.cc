@@ -322,7 +322,9 @@ class Walk {
         act(Do::next_fastener);
         look("tip " + slug + ", fastener " + std::to_string(i + 1));
       }
-      for (const baylore::shop::Check& check : panel_->state().tip->tip.checks) {
+      // A copy: whenever there is news of the shop the open tip is read again.
+      const std::vector<baylore::shop::Check> checks = panel_->state().tip->tip.checks;
+      for (const baylore::shop::Check& check : checks) {
         act(Do::take_reading, check.id);
         look("reading " + check.id);
         act(Do::back);
@@ -341,13 +343,22 @@ class Walk {
   int looked_ = 0;
 };
 
+// BAYLORE_PANELS names the one panel to walk; without it all are. The sanitized run, which is ten
+// times as slow and looks for other things, walks one.
+void walk(int width, int height) {
+  const char* only = std::getenv("BAYLORE_PANELS");
+  const std::string name = std::to_string(width) + "x" + std::to_string(height);
+  if (only != nullptr && name != only) return;
+  Walk(width, height, 100, "light", "glove").all();
+}
+
 }  // namespace
 
-TEST_CASE("1280x800") { Walk(1280, 800, 100, "light", "glove").all(); }
-TEST_CASE("800x480") { Walk(800, 480, 100, "light", "glove").all(); }
-TEST_CASE("800x1280") { Walk(800, 1280, 100, "light", "glove").all(); }
-TEST_CASE("390x844") { Walk(390, 844, 100, "light", "glove").all(); }
-TEST_CASE("1920x1080") { Walk(1920, 1080, 100, "light", "glove").all(); }
+TEST_CASE("1280x800") { walk(1280, 800); }
+TEST_CASE("800x480") { walk(800, 480); }
+TEST_CASE("800x1280") { walk(800, 1280); }
+TEST_CASE("390x844") { walk(390, 844); }
+TEST_CASE("1920x1080") { walk(1920, 1080); }
 
 // The looking itself: each kind of defect is seen, and a frame without one is let through.
 TEST_CASE("a defect is seen when there is one") {
