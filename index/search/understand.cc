@@ -200,6 +200,9 @@ Understood understand(std::string_view line, const shop::Vocabulary& vocabulary,
     understood.last_word_open = piece.to == line.size();
     reading.placed.push_back({piece.from, std::move(token)});
   }
+  // Words brought together can make a VIN of what stood too far apart for one.
+  understood.words_typed = trade::without_vins(understood.words_typed);
+  vehicle.from = trade::without_vins(vehicle.from);
   if (is_dropped("vehicle")) {
     understood.vehicle = {};
   } else if (!understood.vehicle.empty()) {

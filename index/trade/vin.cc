@@ -227,10 +227,19 @@ std::optional<FoundVin> judge_run(std::string_view line, std::size_t at, std::si
   return std::nullopt;
 }
 
+// What people put between the groups of a VIN they read out, however often the key bounced. No
+// points and commas: `hauler l 3.6 vane 2016` would be one.
+bool parts_groups(std::string_view gap) {
+  constexpr std::size_t kLongest = 8;
+  return gap.size() <= kLongest && std::all_of(gap.begin(), gap.end(), [](char c) {
+           return c == ' ' || c == '\t' || c == '\f' || c == '\v' || c == '-';
+         });
+}
+
 }  // namespace
 
-// First runs without a break. Then runs parted by single blanks or dashes, as people read a VIN out
-// in groups: those only when their 17 characters pass the check digit, else any sentence might be
+// First runs without a break. Then runs parted by blanks or dashes, as people read a VIN out in
+// groups: those only when their 17 characters pass the check digit, else any sentence might be
 // one.
 std::optional<FoundVin> find_vin(std::string_view line) {
   struct Run {
@@ -251,9 +260,7 @@ std::optional<FoundVin> find_vin(std::string_view line) {
     for (std::size_t next = first; next < runs.size() && together.size() < kLength; ++next) {
       if (next > first) {
         const std::size_t gap_at = runs[next - 1].at + runs[next - 1].length;
-        const bool one_gap =
-            runs[next].at == gap_at + 1 && (line[gap_at] == ' ' || line[gap_at] == '-');
-        if (!one_gap) break;
+        if (!parts_groups(line.substr(gap_at, runs[next].at - gap_at))) break;
       }
       if (runs[next].length > kLength - together.size()) break;
       for (const char c : line.substr(runs[next].at, runs[next].length)) together += upper(c);

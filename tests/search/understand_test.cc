@@ -159,6 +159,15 @@ TEST_CASE("what was tapped away is gone, with its words") {
 
 // Check digits: 49 CFR 565.15; the first VIN is a widely published example, the second a
 // motorcycle's from a sample calculation.
+TEST_CASE("words never come together as a VIN") {
+  for (const char* line : {"1M8GD                   M9AXKP042788 rattles",
+                           "1M8GD; M9AXKP042788 rattles", "1M8GD\n\n\nM9AXKP042788 rattles"}) {
+    CAPTURE(std::string(line));
+    const Understood understood = read(line);
+    CHECK(understood.words_typed == "rattles");
+  }
+}
+
 TEST_CASE("a VIN gives its model years and is never kept") {
   const std::string vin = "1M8GDM9AXKP042788";
   const Understood understood = read("hauler " + vin + " heater");

@@ -122,6 +122,8 @@ TEST_CASE("a VIN in a line is found and taken out") {
   CHECK(without_vins("1m8gdm9axkp042788 heater cold") == "heater cold");
   CHECK(without_vins("heater I1M8GDM9AXKP042788") == "heater");
   CHECK(without_vins("heater,1M8GD M9AXK P042788, cold") == "heater,, cold");
+  CHECK(without_vins("heater 1M8GD  M9AXK - P042788 cold") == "heater cold");
+  CHECK(without_vins("1M8GD -M9AXK\t P042788") == "");
   CHECK(without_vins("1M8GDM9AXKP042788 1G4AH59H45G118341") == "");
   // One character short, one wrong letter: still somebody's car.
   CHECK(without_vins("heater 1M8GDM9AXKPO42788 cold") == "heater cold");
@@ -137,7 +139,7 @@ TEST_CASE("ordinary lines hold no VIN") {
         "bay 3, bay 4, bay 5, bay 6 and bay 7", "", "counterclockwise",
         // Each comes to 17 characters in groups, with an agreeing check digit.
         "heat u0100-87 heat v6 seal-kit seal-kit", "heater u0100-87 rpm 3.6 seal-kit P0128",
-        "f heater v6 9 u0100-87 hauler"}) {
+        "f heater v6 9 u0100-87 hauler", "hauler l 3.6 vane 2016 12-16"}) {
     CAPTURE(std::string(line));
     CHECK(!find_vin(line));
     CHECK(without_vins(line) == line);
