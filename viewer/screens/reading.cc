@@ -95,8 +95,11 @@ void draw_numeral(Ui& ui, Rect r, const State& state, const job::Judged& judged)
     const trade::Quantity quantity{*value, &unit};
     if (const trade::Unit* other = trade::companion_unit(quantity)) {
       if (const auto same = trade::converted(quantity, *other)) {
-        ui.text_in(x, base - (phone ? 6.5F : 8.5F), r.right() - verdict_w - x, Type::small, t.muted,
-                   trade::shown(*same));
+        const std::string shown = trade::shown(*same);
+        // Half a number would be worse than none.
+        if (x + ui.width(Type::small, shown) <= r.right() - verdict_w) {
+          ui.text(x, base - (phone ? 6.5F : 8.5F), Type::small, t.muted, shown);
+        }
       }
     }
   }

@@ -150,13 +150,15 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     }
     out.push_back({Do::scrolled, {}});
   } else {
-    // Where one is: the last section whose head has passed the upper third of the view.
+    // Where one is: the last section whose head has passed the upper third of the view. A page at
+    // its top is at the symptom or the checks, however short it is.
+    const bool at_top = scroll.offset < 1;
     static const std::vector<std::string> kRule{"symptom", "checks", "location",
                                                 "repair",  "parts",  "finish"};
     std::string here = "symptom";
     for (const auto& [name, y] : p.anchors) {
       if (std::find(kRule.begin(), kRule.end(), name) != kRule.end() &&
-          y <= scroll.offset + view.h * 0.3F)
+          y <= scroll.offset + view.h * 0.3F && (!at_top || name == "symptom" || name == "checks"))
         here = name;
     }
     if (here != state.here) out.push_back({Do::here, here});
