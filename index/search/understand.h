@@ -1,4 +1,5 @@
-// What a typed line says: codes, vehicle, years, engine, words. Nothing is lost: what is not recognised is a word.
+// What a typed line says: codes, vehicle, years, engine, words. Nothing is lost: what is not
+// recognised is a word.
 #pragma once
 
 #include <string>
@@ -12,7 +13,7 @@ namespace baylore::search {
 struct Vehicle {
   std::string make;
   std::string model;
-  int year = 0;       // 0: not said
+  int year = 0;        // 0: not said
   std::string engine;  // "3.6 V6"
   int last_year = 0;   // of years typed as a range, `12-16`; 0: `year` is the one year meant
 
@@ -33,13 +34,13 @@ struct Token {
 
 struct Understood {
   std::vector<Token> tokens;
-  Vehicle vehicle;                  // from the line alone
-  std::vector<std::string> codes;   // normalised, base or with failure type
-  std::vector<std::string> words;   // folded, in order, without the stretches above
-  std::string words_typed;          // the same as typed, for Write's title
-  bool last_word_open = false;      // the line ends inside its last word: it may still be growing
-  bool vin_seen = false;            // a VIN stood in the line: it is used for the model year and never kept
-  std::string line_without_vin;     // what may be stored and shown
+  Vehicle vehicle;                 // from the line alone
+  std::vector<std::string> codes;  // normalised, base or with failure type
+  std::vector<std::string> words;  // folded, in order, without the stretches above
+  std::string words_typed;         // the same as typed, for Write's title
+  bool last_word_open = false;     // the line ends inside its last word: it may still be growing
+  bool vin_seen = false;  // a VIN stood in the line: it is used for the model year and never kept
+  std::string line_without_vin;  // what may be stored and shown
 };
 
 // Pure: the same line and vocabulary always give the same answer. `dropped` names tokens the

@@ -13,8 +13,8 @@ namespace {
 constexpr char kName[] = "baylore-checked";
 constexpr std::size_t kContent = kPageSize - kPageChecksumBytes;
 
-// What SQLite allocates for an open file: ours first, the file of the layer below right behind it. SQLite aligns
-// it to 8 bytes, no more.
+// What SQLite allocates for an open file: ours first, the file of the layer below right behind it.
+// SQLite aligns it to 8 bytes, no more.
 struct CheckedFile {
   sqlite3_file base;
   bool writable;
