@@ -173,12 +173,15 @@ struct Desk::Inside {
   void build() {
     store::Options build_options;
     build_options.stop = &stop;
+    // Every page is read once, at the start; later damage is met by the readers, who say so.
+    build_options.check = !read_through;
     bool said = false;
     build_options.progress = [&](const store::Progress& p) {
       said = true;
       emit(Building{p.done, p.total});
     };
     const auto report = store::bring_up_to_date(disk, location, build_options);
+    if (report) read_through = true;
     const bool gone = !report && (report.failure().kind == files::Failure::Kind::missing ||
                                   report.failure().kind == files::Failure::Kind::gone);
     const bool back = shop_gone.exchange(gone) && !gone;
@@ -305,6 +308,7 @@ struct Desk::Inside {
   store::Location location;
   std::atomic<bool> stop{false};
   std::atomic<bool> shop_gone{false};  // as the last look at it found
+  bool read_through = false;           // the builder's: the store was read page by page
 
   mutable std::mutex mutex;
   std::vector<Event> events;

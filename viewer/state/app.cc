@@ -301,8 +301,12 @@ void App::take(TipSaved& event) {
 }
 
 void App::take(QuestionSaved& event) {
-  if (event.failure)
-    state_.notice = Notice{"The question was not kept", event.failure->text(), true};
+  if (!event.failure) {
+    state_.question.clear();
+    return;
+  }
+  // What was typed is not lost: the next "Question this tip" begins with it.
+  state_.notice = Notice{"The question was not kept; its text is", event.failure->text(), true};
 }
 
 void App::take(PictureDecoded& event) {

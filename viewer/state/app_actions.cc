@@ -429,7 +429,7 @@ bool App::apply_tip(const Action& action) {
       if (!state_.tip) return true;
       state_.ask = Asking{"question", "Question this tip",
                           "What do you doubt? All bays see it until a lead settles it",
-                          TextBuffer{{}, true}, true};
+                          TextBuffer{state_.question, true}, true};
       go(Screen::ask);
       return true;
     case Do::settle_question:
@@ -454,6 +454,7 @@ void App::submit_asking() {
     const job::Job* now = state_.current();
     const std::string who =
         now != nullptr && !now->initials.empty() ? now->initials : state_.terminal.name;
+    state_.question = text;
     desk_->add_question(state_.tip->row.id, who, text);
     state_.notice =
         Notice{"Question kept", "Every bay on this shop sees it until a lead settles it.", false};

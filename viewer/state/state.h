@@ -163,6 +163,7 @@ struct State {
   int picture = 0;
   std::string scroll_to;         // anchor to bring into view on the next frame
   std::string here = "symptom";  // section in view
+  std::string question;          // typed and not yet kept by the shop
   bool symptom_open = false;     // all of a long symptom shows
 
   // --- Reading and the torque adapter
