@@ -1,0 +1,35 @@
+// The shop's own words with how many tips hold each: what corrections and completions are drawn
+// from. The postings implement it; nothing here touches the disk.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <string_view>
+
+namespace baylore::search {
+
+// Words are folded (shop::fold), one run of letters and digits each. Counts are of tips, not of
+// places. Not thread-safe beyond what the store that gave it is: one thread at a time.
+class Lexicon {
+ public:
+  virtual ~Lexicon() = default;
+
+  // All tips, withdrawn ones too.
+  [[nodiscard]] virtual std::uint32_t tips() const = 0;
+  // Tips that hold this very word, in any column; 0 for a word that no tip holds.
+  [[nodiscard]] virtual std::uint32_t tips_with(std::string_view word) const = 0;
+  // Each word that some tip holds, in no particular order. The view lives until the call returns.
+  virtual void each(
+      const std::function<void(std::string_view word, std::uint32_t tips)>& visit) const = 0;
+  // Changes when words or counts may have: equal stamps of one shop mean an equal lexicon.
+  [[nodiscard]] virtual std::uint64_t stamp() const = 0;
+  // Tips that hold both words. The cost grows with the rarer word's count.
+  [[nodiscard]] virtual std::uint32_t together(std::string_view a, std::string_view b) const = 0;
+
+ protected:
+  Lexicon() = default;
+  Lexicon(const Lexicon&) = default;
+  Lexicon& operator=(const Lexicon&) = default;
+};
+
+}  // namespace baylore::search
