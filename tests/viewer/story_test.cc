@@ -6,6 +6,7 @@
 
 #include "files/names.h"
 #include "support/terminals.h"
+#include "trade/vin.h"
 
 namespace {
 
@@ -351,6 +352,95 @@ TEST_CASE("a VIN typed or scanned on the line is in no file") {
   }
   // What stood beside it was kept.
   CHECK_FALSE(file_with(at.shop() + "/jobs/bay-3-TEST01", "brake drags").empty());
+}
+
+TEST_CASE("a vehicle chosen for a VIN is offered for the next one like it") {
+  Terminals at;
+  at.use_demo();
+  // Two cars of one kind: only the serial and the check digit differ (49 CFR 565.15).
+  const auto vin = [](std::string text) {
+    const auto digit = baylore::trade::check_digit(text);
+    REQUIRE(digit);
+    text[8] = digit->computed;
+    return text;
+  };
+  const std::string first = vin("9ZZAB3CD0GA000101");
+  const std::string second = vin("9ZZAB3CD0GA004242");
+  {
+    const auto panel = at.start();
+    panel->type(first);
+    panel->settle();
+    CHECK(panel->shows("Which car is it?"));
+    REQUIRE(panel->tap("pick vehicle"));
+    for (const char* row :
+         {"row:make:Corvane", "row:model:Corvane|Hauler", "row:year:Corvane|Hauler|2016",
+          "row:engine:Corvane|Hauler|2016|3.6 V6"})
+      REQUIRE(panel->tap(row));
+    CHECK(panel->state().current()->vehicle.text() == "Corvane Hauler 2016, 3.6 V6");
+    panel->settle();
+    CHECK_FALSE(panel->has("pick vehicle"));
+  }
+  const auto again = at.start();
+  again->app().apply({viewer::Do::new_job, {}});
+  again->type(second);
+  again->settle();
+  CHECK(again->shows("Corvane Hauler 2016, 3.6 V6"));
+  REQUIRE(again->tap("guess:0"));
+  again->settle();
+  CHECK(again->state().current()->vehicle.text() == "Corvane Hauler 2016, 3.6 V6");
+  CHECK(again->state().line.text().empty());
+  for (const std::string& serial : {first.substr(11), second.substr(11)}) {
+    CAPTURE(serial);
+    CHECK(file_with(at.scratch().path("bay-3-TEST01/state"), serial).empty());
+    CHECK(file_with(at.shop() + "/jobs", serial).empty());
+  }
+}
+
+TEST_CASE("what the check finds stands on the tip and in Write while typing") {
+  Terminals at;
+  at.use_demo();
+  // M8 of class 8.8 is tightened with some 25 N·m (../shared/CHECK-VALUES, VDI 2230 tables).
+  at.put("tips/cooling/thermostat-cover.md",
+         "---\nid: 01JTESTFOUND\ntitle: Thermostat cover weeps\nsystem: cooling\n"
+         "component: thermostat\n---\n\n## Symptom\nDrips on the pulley.\n\n"
+         "## Fasteners\n### Cover bolts\n- thread: M8x1.25\n- class: 8.8\n- torque: 95 N·m\n\n"
+         "## Background\nSee [the twin](nowhere.md).\n");
+  auto options = at.options();
+  options.height = 1280;
+  Headless tall(options);
+  Headless* panel = &tall;
+  REQUIRE(panel->ready());
+  search_and_open(*panel, "thermostat cover weeps", "Thermostat cover weeps");
+  // The dead link is known once the whole shop was compared.
+  REQUIRE(panel->until(
+      [&] { return panel->state().tip && panel->state().tip->findings.size() >= 2; }, 20));
+  panel->settle();
+  CHECK(panel->state().tip->findings.front().rule == "torque");
+  CHECK(panel->state().tip->findings.back().rule == "dead-link");
+  CHECK(panel->shows("Check this tip: 2 things do not add up"));
+  REQUIRE(panel->tap("found"));
+  panel->frames(2);
+  CHECK(panel->shows("The check says"));
+  CHECK(panel->shows("line 15:"));
+  REQUIRE(panel->tap(section_item(*panel, "repair")));
+  CHECK(panel->shows(panel->state().tip->findings.front().message));
+
+  // In Write the field says so, and says no more once it is mended.
+  REQUIRE(panel->tap("strip:more"));
+  REQUIRE(panel->tap("row:write_edit"));
+  panel->frames(2);
+  REQUIRE(panel->tap("field:fasteners"));
+  CHECK(panel->shows(panel->state().tip->findings.front().message));
+  for (int i = 0; i < 5; ++i) panel->type("\b");
+  panel->type("5 N·m");
+  panel->frames(2);
+  CHECK(panel->state().write.buffer.text().ends_with("- torque: 95 N·m"));
+  CHECK(panel->shows(panel->state().tip->findings.front().message));
+  for (int i = 0; i < 6; ++i) panel->type("\b");
+  panel->type("25 N·m");
+  panel->frames(2);
+  CHECK(panel->state().write.buffer.text().ends_with("- torque: 25 N·m"));
+  CHECK_FALSE(panel->shows(panel->state().tip->findings.front().message));
 }
 
 TEST_CASE("a hand laid on the panel does nothing; a drag on a row scrolls and opens nothing") {

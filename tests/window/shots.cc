@@ -1,8 +1,10 @@
 // Renders every screen of the viewer in the four panel sizes, light and dark, through the real
 // window and injected taps: `baylore-shots DEMO DIR`. What could not be reached is said, and the
 // exit code is 1.
+#include <algorithm>
 #include <cstdio>
 #include <filesystem>
+#include <fstream>
 #include <string>
 
 #include "window/driver.h"
@@ -73,7 +75,12 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
     shot("job-parked");
     tap("strip:parked");
   }
-  tap("primary");
+  const auto& hits = d.app().state().answer.hits;
+  const auto heater = std::find_if(hits.begin(), hits.end(), [](const auto& hit) {
+    return hit.tip.title.starts_with("Heater cold at idle");
+  });
+  if (heater == hits.end()) return must(false, name + ": the heater's tip");
+  tap(("hit:" + heater->tip.id).c_str());
   shot("tip-first");
   for (const auto& [key, picture] : d.app().state().pictures) {
     must(picture.state == baylore::viewer::PictureView::State::ready, name + ": " + picture.why);
@@ -126,7 +133,7 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   shot("tip-questioned");
   tap("tag");
   tap("clear");
-  must(d.tap_keys("hauler chirp"), name + ": keys");
+  must(d.tap_keys("hauler squelch"), name + ": keys");
   tap("key:Search");
   shot("job-nothing");
   tap("write it");
@@ -146,8 +153,50 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   tap("primary");
   d.until([&] { return d.app().state().tip && !d.app().state().tip->preview; }, 10);
   shot("tip-written");
+  // A tip with faults, written at another desk: what the check says of it, here and in Write.
+  std::ofstream(folder / "shop/tips/cooling/thermostat-cover-weeps.md")
+      << "---\nid: 01JSHOTFOUND\ntitle: Thermostat cover weeps after the job\nsystem: cooling\n"
+         "component: thermostat\nfits:\n  - Corvane | Hauler | 2014-2018 | 3.6 V6\n---\n\n"
+         "## Symptom\nDrips on the pulley when cold.\n\n"
+         "## Checks\n### Cover, dry and clean\n- minutes: 2\n- expect: no wet edge\n"
+         "Look along the joint with a lamp.\n\n"
+         "## Repair\n1. New seal, bolts crosswise.\n\n"
+         "## Fasteners\n### Cover bolts\n- count: 3\n- thread: M8x1.25\n- class: 8.8\n"
+         "- torque: 95 N·m\n\n## Background\nSee [the housing](thermostat-housing.md).\n";
   tap("tag");
+  tap("clear");
+  d.until([&] { return d.app().state().counts.findings >= 0 && d.app().state().answered; }, 5);
+  must(d.tap_keys("cover weeps"), name + ": keys");
   tap("key:Search");
+  d.until(
+      [&] {
+        return !d.app().state().answer.hits.empty() &&
+               d.app().state().answer.hits.front().tip.id == "01JSHOTFOUND";
+      },
+      10);
+  tap("primary");
+  d.until([&] { return d.app().state().tip && d.app().state().tip->findings.size() >= 2; }, 10);
+  shot("tip-found");
+  section("repair");
+  shot("tip-found-fastener");
+  section("symptom");
+  tap("found");
+  shot("tip-findings");
+  tap(d.app().ui().item("strip:more") != nullptr ? "strip:more" : "strip:sections");
+  tap("row:write_edit");
+  shot("write-findings");
+  tap("field:fasteners");
+  shot("write-finding");
+  tap("key:Done");
+  tap("drop draft");
+  tap("row:drop draft");
+  tap("strip:more");
+  tap("row:new_job");
+  d.type("9ZZAB3CD6GA000101");
+  d.settle();
+  shot("job-vin");
+  tap("clear");
+  if (d.app().ui().item("key:Search") != nullptr) tap("key:Search");
   tap("strip:more");
   tap("row:settings");
   shot("settings");

@@ -292,6 +292,24 @@ float lead_row(Ui& ui, float x, float y, float w, std::string_view id, std::stri
   return 15;
 }
 
+// A VIN came in and the car is not chosen: what such VINs were before, else the way to say it once.
+float vin_rows(Ui& ui, float x, float y, float w, const State& state, Actions& out) {
+  if (!state.vin_given || !state.answer.understood.vehicle.model.empty()) return 0;
+  const float from = y;
+  for (std::size_t i = 0; i < state.guesses.size() && i < 3; ++i) {
+    const job::VinGuess& guess = state.guesses[i];
+    const std::string times = guess.chosen == 1 ? "once" : std::to_string(guess.chosen) + " times";
+    y += lead_row(ui, x, y, w, "guess:" + std::to_string(i), guess.vehicle.text(),
+                  guess.exact ? "such a VIN was this car " + times + " here: tap if it is"
+                              : "a VIN that begins alike was this model " + times,
+                  {Do::take_guess, {}, static_cast<int>(i)}, out);
+  }
+  y += lead_row(ui, x, y, w, "pick vehicle",
+                state.guesses.empty() ? "Which car is it?" : "Another car",
+                "pick it once; the next VIN like this one is known", {Do::menu, "vehicle"}, out);
+  return y - from;
+}
+
 void often_rows(Ui& ui, Rect view, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   const float top = ui.begin_scroll("often", view);
@@ -343,7 +361,8 @@ void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
   const Rect view{r.x, y, r.w, r.bottom() - y};
   if (a.hits.empty()) {
     if (!state.answered) return;  // still looking; an empty word must not flash
-    float at = y + 3;
+    const float from = ui.begin_scroll("nothing", view);
+    float at = from + vin_rows(ui, r.x, from, r.w, state, out) + (tight ? 0.5F : 3.0F);
     std::string what;
     for (const search::Token& token : a.understood.tokens)
       what += (what.empty() ? "" : " + ") + token.shown;
@@ -354,9 +373,10 @@ void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
       at += ui.paragraph(r.x, at, r.w, Type::title_regular, t.ink,
                          "Without the vehicle: " + std::to_string(a.without_vehicle));
     }
-    at += 3;
-    lead_row(ui, r.x, at, r.w, "write it", "Write it", "with the line filled in",
-             {Do::write_new, {}}, out);
+    at += tight ? 0.5F : 3.0F;
+    at += lead_row(ui, r.x, at, r.w, "write it", "Write it", "with the line filled in",
+                   {Do::write_new, {}}, out);
+    ui.end_scroll(at - from);
     return;
   }
   RowSize size{18.3F, false, false};
@@ -366,6 +386,7 @@ void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
   size.h *= ui.metrics().text_scale;
   const float top = ui.begin_scroll("results", view);
   float at = top;
+  at += vin_rows(ui, r.x, at, r.w, state, out);
   for (const search::Hit& hit : a.hits) {
     if (at < view.bottom() && at + size.h > view.y) {
       result_row(ui, {r.x, at, r.w, size.h}, hit, size, out);

@@ -120,7 +120,10 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   p.anchor("checks");
   for (std::size_t i = 0; i < tip.checks.size(); ++i) {
     one_check(p, tip.checks[i], i, tip.checks.size());
-    if (i == 0 && at.form == Form::small) look_alikes(p);
+    if (i == 0 && at.form == Form::small) {
+      look_alikes(p);
+      found_row(p);
+    }
   }
   location(p);
   repair(p);
@@ -128,6 +131,7 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   parts(p);
   finish(p);
   other_sections(p);
+  findings(p);
   if (phone) {
     // There is no heading beside the tag: the whole title and where the tip is from stand at the
     // end.

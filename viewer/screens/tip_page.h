@@ -49,6 +49,7 @@ void cautions(Page& p);
 void questions(Page& p);
 void broken_lines(Page& p);
 void look_alikes(Page& p);
+void found_row(Page& p);
 void symptom(Page& p);
 void one_check(Page& p, const shop::Check& check, std::size_t index, std::size_t count);
 
@@ -59,5 +60,6 @@ void fasteners(Page& p);
 void parts(Page& p);
 void finish(Page& p);
 void other_sections(Page& p);
+void findings(Page& p);
 
 }  // namespace baylore::viewer

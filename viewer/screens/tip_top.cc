@@ -171,6 +171,34 @@ void look_alikes(Page& p) {
   }
 }
 
+// What the check says of the tip stands at its end; here is that there is something, and the way to
+// it. Errors of the file are above already.
+void found_row(Page& p) {
+  const Theme& t = p.theme();
+  const shop::Findings& all = p.tip.findings;
+  const auto worst = std::min_element(
+      all.begin(), all.end(),
+      [](const shop::Finding& a, const shop::Finding& b) { return a.level < b.level; });
+  if (worst == all.end() || worst->level == shop::Level::note) return;
+  const auto many = std::count_if(
+      all.begin(), all.end(), [](const shop::Finding& f) { return f.level != shop::Level::note; });
+  const Rect row{p.x, p.y, p.w, 15};
+  if (p.ui.pressed(row)) p.ui.fill(row, t.face);
+  p.ui.hline(p.x, p.y, p.w, 0.2F, t.rule);
+  caution_sign(p.ui, p.x, p.y + 4.2F, 6.4F, t.out_of_range, t.paper);
+  const bool narrow = p.w < 70;
+  const std::string what = many == 1 ? "1 thing" : std::to_string(many) + " things";
+  p.ui.text_in(p.x + 9, p.y + 6.2F, p.w - 17, Type::small_bold, t.ink,
+               narrow      ? what + " to check"
+               : many == 1 ? "Check this tip: one thing does not add up"
+                           : "Check this tip: " + what + " do not add up");
+  p.ui.text_in(p.x + 9, p.y + 12.0F, p.w - 17, Type::small, t.muted, worst->message);
+  p.ui.triangle(p.x + p.w - 1, p.y + 7.5F, p.x + p.w - 3.6F, p.y + 5.1F, p.x + p.w - 3.6F,
+                p.y + 9.9F, t.ink);
+  if (p.ui.target("found", row)) p.out.push_back({Do::go_section, "findings"});
+  p.y += 15;
+}
+
 void symptom(Page& p) {
   const Theme& t = p.theme();
   p.anchor("symptom");
@@ -193,7 +221,10 @@ void symptom(Page& p) {
     if (cut && p.ui.target("symptom", {p.x, from, p.w, std::max(15.0F, p.y - from)}))
       p.out.push_back({Do::show_symptom, {}});
   }
-  if (!small) look_alikes(p);
+  if (!small) {
+    look_alikes(p);
+    found_row(p);
+  }
   p.gap(1.2F);
 }
 

@@ -90,6 +90,9 @@ void fasteners(Page& p) {
     p.anchor("fasteners:" + std::to_string(i));
     const std::string tick = tick_key(tip.fasteners[i]);
     p.y += draw_fastener(p.ui, {p.x, p.y, p.w, 0}, p.state, p.tip, tip.fasteners[i], false);
+    // A figure that does not fit its bolt is doubted where it is read, before the wrench is set.
+    for (const shop::Finding* finding : findings_at(p.tip, tip.fasteners[i]))
+      p.y += finding_block(p.ui, p.x, p.y + 0.6F, p.w, *finding, {}) + 1.2F;
     if (!p.tip.preview) {
       const float h = std::max(15.0F, p.ui.metrics().target());
       const bool tight = p.state.ticked(tick);
@@ -182,6 +185,18 @@ void other_sections(Page& p) {
     p.gap(2);
     p.head(s.heading);
     p.y += draw_prose(p.ui, p.x, p.y, p.w, Type::text, t.ink, prose_of(s.body));
+  }
+}
+
+void findings(Page& p) {
+  p.anchor("findings");
+  if (p.tip.findings.empty()) return;
+  p.gap(2);
+  p.divide();
+  p.head("The check says", std::to_string(p.tip.findings.size()));
+  for (const shop::Finding& finding : p.tip.findings) {
+    p.y += finding_block(p.ui, p.x, p.y, p.w, finding, "line " + std::to_string(finding.line));
+    p.gap(1.4F);
   }
 }
 

@@ -44,6 +44,36 @@ float failure_band(Ui& ui, Rect r, const State& state, Actions& out) {
   return h + 2;
 }
 
+// What the check says of one field, the worst first.
+std::vector<const shop::Finding*> findings_in(const Writing& w, std::string_view key) {
+  std::vector<const shop::Finding*> out;
+  for (const auto& [field, finding] : w.findings) {
+    if (field == key || (key == "whole" && w.field == "whole")) out.push_back(&finding);
+  }
+  std::stable_sort(out.begin(), out.end(), [](const shop::Finding* a, const shop::Finding* b) {
+    return a->level < b->level;
+  });
+  return out;
+}
+
+// The worst of them over the text, with how many more there are. Returns the height taken.
+float findings_band(Ui& ui, Rect r, const Writing& w) {
+  const std::vector<const shop::Finding*> found = findings_in(w, w.field);
+  if (found.empty()) return 0;
+  const Theme& t = ui.theme();
+  const shop::Finding& worst = *found.front();
+  std::string place = w.field == "whole" ? "line " + std::to_string(worst.line) : std::string();
+  const std::string more =
+      found.size() > 1 ? "and " + std::to_string(found.size() - 1) + " more" : std::string();
+  const int lines = r.h < 45 ? 2 : 4;
+  const float more_w = more.empty() ? 0 : ui.width(Type::small, more) + 3;
+  const float h = finding_block(ui, r.x, r.y + 1, r.w - more_w, worst, place, lines);
+  ui.text_in(r.right(), r.y + 1 + ui.capitals(Type::small), more_w, Type::small, t.muted, more,
+             Align::right);
+  ui.hline(r.x, r.y + h + 2.2F, r.w, 0.2F, t.rule);
+  return h + 2.8F;
+}
+
 void field_list(Ui& ui, Rect r, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   const Writing& w = state.write;
@@ -60,7 +90,16 @@ void field_list(Ui& ui, Rect r, const State& state, Actions& out) {
     ui.fill(tick, filled ? t.accent : t.paper);
     if (!filled) ui.frame(tick, 0.3F, t.ink);
     if (here) ui.fill({r.x, at, 1.2F, row_h}, t.accent);
-    ui.text_in(r.x + 6, at + 6.1F, r.w - 7, Type::small_bold, here ? t.accent : t.ink, f.label);
+    const float lw =
+        ui.text_in(r.x + 6, at + 6.1F, r.w - 7, Type::small_bold, here ? t.accent : t.ink, f.label);
+    const std::size_t found = findings_in(w, f.key).size();
+    if (found > 0) {
+      const std::string words = std::to_string(found) + " to look at";
+      const float ww = std::min(ui.width(Type::small, words), r.w - 16 - lw);
+      ui.text_in(r.right() - 1, at + 6.1F, ww + 0.5F, Type::small, t.out_of_range, words,
+                 Align::right);
+      caution_sign(ui, r.right() - ww - 7, at + 2.2F, 4.6F, t.out_of_range, t.paper);
+    }
     std::string first = value.substr(0, std::min<std::size_t>(value.find('\n'), 80));
     ui.text_in(r.x + 6, at + 12.0F, r.w - 7, Type::small, t.muted,
                f.key == "whole" ? "plain text"
@@ -88,11 +127,24 @@ void field_text(Ui& ui, Rect r, const State& state, bool caret, Actions& out) {
         "Choose a field. A title and some text make a good tip; the rest helps the next one.");
     return;
   }
-  ui.text(r.x, r.y + 3.4F, Type::small_bold, t.accent, f->label);
+  const float lw = ui.text(r.x, r.y + 3.4F, Type::small_bold, t.accent, f->label);
   float y = r.y + 5.4F;
-  y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, f->hint, 2);
-  ui.hline(r.x, y + 0.6F, r.w, 0.35F, t.ink);
-  y += 1.6F;
+  if (r.h < 30) {
+    // Over the keyboard of a low panel one line has to do: what is wrong, else what belongs here.
+    const std::vector<const shop::Finding*> found = findings_in(state.write, f->key);
+    const bool wrong = !found.empty();
+    if (wrong) caution_sign(ui, r.x + lw + 3, r.y, 4.2F, t.out_of_range, t.paper);
+    const float in = lw + (wrong ? 9.0F : 4.0F);
+    ui.text_in(r.x + in, r.y + 3.4F, r.w - in, Type::small, wrong ? t.ink : t.muted,
+               wrong ? found.front()->message : f->hint);
+    ui.hline(r.x, y, r.w, 0.35F, t.ink);
+    y += 0.8F;
+  } else {
+    y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, f->hint, 2);
+    ui.hline(r.x, y + 0.6F, r.w, 0.35F, t.ink);
+    y += 1.6F;
+    y += findings_band(ui, {r.x, y, r.w, r.bottom() - y}, state.write);
+  }
   draw_text_area(ui, {r.x, y, r.w, r.bottom() - y}, "write text", state.write.buffer, caret, out);
 }
 

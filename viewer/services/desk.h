@@ -80,8 +80,11 @@ struct ShopStarted {
   std::string folder;
   std::optional<files::Failure> failure;
 };
-using Event = std::variant<Searched, Opened, ShopNews, Building, JobsRead, DraftRead, JobSaved,
-                           DraftKept, TipSaved, QuestionSaved, PictureDecoded, ShopStarted>;
+// The whole shop was cross-checked: the open tip may have other findings than before.
+struct Checked {};
+using Event =
+    std::variant<Checked, Searched, Opened, ShopNews, Building, JobsRead, DraftRead, JobSaved,
+                 DraftKept, TipSaved, QuestionSaved, PictureDecoded, ShopStarted>;
 
 struct DeskOptions {
   std::string shop;             // folder

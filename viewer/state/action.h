@@ -22,6 +22,7 @@ enum class Do {
   focus_line,
   clear_line,
   drop_token,  // text: the token's key
+  take_guess,  // number: which vehicle of those a VIN like this one turned out to be
   new_job,
   open_job,  // text: its id
   park,

@@ -41,7 +41,10 @@ constexpr KeyRow kKeys[] = {
 
 }  // namespace
 
-App::App(AppOptions options, job::Terminal terminal) : options_(std::move(options)) {
+App::App(AppOptions options, job::Terminal terminal)
+    : options_(std::move(options)),
+      vin_patterns_(options_.disk != nullptr ? *options_.disk : files::real_disk(),
+                    options_.state_folder) {
   state_.terminal = std::move(terminal);
   state_.shop_folder = options_.shop;
   state_.demo = options_.demo;
@@ -131,6 +134,7 @@ void App::frame(double now) {
   if (tapped) state_.hard_keyboard = false;
   for (const Action& action : actions) apply(action);
   want_pictures();
+  check_writing();
   keep_draft_if_due();
 }
 
@@ -220,11 +224,16 @@ void App::take(ShopNews& event) {
   state_.questions = std::move(event.questions);
   // What is shown follows the files: the list is asked again, the open tip read again.
   search_now();
-  if (state_.tip && !state_.tip->preview && state_.opening.empty()) {
-    state_.opening = state_.tip->row.id;
-    desk_->open_tip(state_.opening,
-                    state_.current() != nullptr ? state_.current()->vehicle : search::Vehicle{});
-  }
+  reopen_tip();
+}
+
+void App::take(Checked& /*event*/) { reopen_tip(); }
+
+void App::reopen_tip() {
+  if (!state_.tip || state_.tip->preview || !state_.opening.empty()) return;
+  state_.opening = state_.tip->row.id;
+  desk_->open_tip(state_.opening,
+                  state_.current() != nullptr ? state_.current()->vehicle : search::Vehicle{});
 }
 
 void App::take(Building& event) {
@@ -398,6 +407,12 @@ void App::keep_draft_if_due() {
   if (!w.field.empty()) put_field(whole, w.field, w.buffer.text());
   desk_->keep_draft(Draft{w.draft_id, w.path, w.before, whole.bytes()});
   w.changed_at = 0;
+}
+
+// A fifth of a millisecond, so at every key: what is wrong shows while it is being typed.
+void App::check_writing() {
+  if (!std::exchange(unchecked_, false)) return;
+  if (state_.write.active) state_.write.findings = findings_of(state_.write);
 }
 
 void App::save_terminal() {

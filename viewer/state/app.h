@@ -64,6 +64,7 @@ class App {
  private:
   void open_desk();
   void take_events();
+  void take(Checked& event);
   void take(Searched& event);
   void take(Opened& event);
   void take(ShopNews& event);
@@ -83,9 +84,14 @@ class App {
   void go(Screen screen);
   void go_back();
   void search_now();
+  void look_for_vin();
+  void vehicle_chosen();
+  void forget_vin();
   void keep_job();
   void keep_line();
   void keep_draft_if_due();
+  void check_writing();
+  void reopen_tip();
   TextBuffer* caret_owner();
   void apply_typing(const Action& action);
   bool apply_job(const Action& action);
@@ -102,6 +108,8 @@ class App {
   void save_terminal();
 
   AppOptions options_;
+  job::VinPatterns vin_patterns_;
+  std::string vin_;  // of the job at hand, until its vehicle is chosen; never written anywhere
   State state_;
   Ui ui_;
   FontShelf fonts_;
@@ -113,6 +121,7 @@ class App {
   std::uint64_t serial_ = 0;    // of the newest search asked for
   std::uint64_t answered_ = 0;  // of the newest answer shown
   std::uint64_t picture_clock_ = 0;
+  bool unchecked_ = false;        // what is being written changed since it was checked
   std::optional<Searched> held_;  // an answer that waits for the finger to lift
   std::string enter_on_;  // the line Enter was pressed on before its answer was there; empty: none
 };

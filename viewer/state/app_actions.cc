@@ -4,6 +4,7 @@
 #include <array>
 
 #include "files/names.h"
+#include "trade/vin.h"
 #include "viewer/screens/screens.h"
 #include "viewer/state/app.h"
 
@@ -198,15 +199,44 @@ void App::apply_typing(const Action& action) {
     state_.typing = true;
     state_.number_keys = action.what == Do::type ? state_.number_keys : false;
     search_now();
-  } else if (state_.screen == Screen::write && state_.write.changed_at == 0) {
-    state_.write.changed_at = now_;
+  } else if (state_.screen == Screen::write) {
+    unchecked_ = true;
+    if (state_.write.changed_at == 0) state_.write.changed_at = now_;
   }
 }
 
 // --- Job
 
+// A VIN typed or scanned stays at hand until the vehicle is chosen, though the line may be cleared
+// before: what it turns out to be is worth knowing for the next one like it.
+void App::look_for_vin() {
+  const std::string& line = state_.line.text();
+  const auto found = trade::find_vin(line);
+  if (!found || !found->exact) return;
+  vin_ = line.substr(found->at, found->length);
+  const job::Job* now = state_.current();
+  state_.vin_given = now == nullptr || now->vehicle.model.empty();
+  state_.guesses = vin_patterns_.suggest(vin_);
+}
+
+void App::forget_vin() {
+  vin_.clear();
+  state_.vin_given = false;
+  state_.guesses.clear();
+}
+
+// A person said what the job's car is.
+void App::vehicle_chosen() {
+  const job::Job* now = state_.current();
+  if (vin_.empty() || now == nullptr || now->vehicle.model.empty()) return;
+  if (const auto learned = vin_patterns_.learn(vin_, now->vehicle); !learned)
+    state_.notice = Notice{"The VIN's pattern is not kept", learned.failure().text(), true};
+  forget_vin();
+}
+
 void App::search_now() {
   job::Job* now = state_.current();
+  look_for_vin();
   search::Query query;
   query.line = state_.line.text();
   if (now != nullptr) {
@@ -225,6 +255,7 @@ void App::search_now() {
 }
 
 void App::start_job(search::Vehicle vehicle) {
+  forget_vin();
   job::Job job = job::new_job(state_.jobs);
   job.vehicle = std::move(vehicle);
   state_.job = job.id;
@@ -250,6 +281,7 @@ void App::keep_line() {
   if (!u.vehicle.model.empty()) v.model = u.vehicle.model;
   if (u.vehicle.year != 0) v.year = u.vehicle.year;
   if (!u.vehicle.engine.empty()) v.engine = u.vehicle.engine;
+  if (!u.vehicle.model.empty()) vehicle_chosen();
 }
 
 bool App::apply_job(const Action& action) {
@@ -279,6 +311,16 @@ bool App::apply_job(const Action& action) {
       keep_job();
       search_now();
       return true;
+    case Do::take_guess: {
+      const auto which = static_cast<std::size_t>(action.number);
+      if (now == nullptr || which >= state_.guesses.size()) return true;
+      now->vehicle = state_.guesses[which].vehicle;
+      vehicle_chosen();
+      state_.line.set(trade::without_vins(state_.line.text()));
+      keep_job();
+      search_now();
+      return true;
+    }
     case Do::new_job:
       keep_line();
       if (now != nullptr && now->state == job::State::open) {
@@ -301,6 +343,7 @@ bool App::apply_job(const Action& action) {
           keep_job();
         }
       }
+      forget_vin();
       state_.job = action.text;
       now = state_.current();
       if (now == nullptr) return true;
@@ -643,6 +686,7 @@ void App::choose(const std::string& row) {
     if (now != nullptr)
       now->vehicle =
           search::Vehicle{parts[0], parts[1], std::atoi(parts[2].c_str()), row.substr(from)};
+    vehicle_chosen();
     done();
     search_now();
     return;

@@ -85,6 +85,7 @@ void App::begin_writing(const std::string& path, const std::string& before,
   state_.write.path = path;
   state_.write.before = before;
   state_.write.document = std::move(document);
+  unchecked_ = true;
 }
 
 void App::leave_field() {

@@ -1,13 +1,35 @@
 #include "viewer/state/state.h"
 
 #include <algorithm>
+#include <limits>
 
 #include "files/names.h"
+#include "shop/check/check.h"
+#include "viewer/screens/screens.h"
 
 namespace baylore::viewer {
 namespace {
 
 std::string short_hash(std::string_view text) { return files::hash_hex(text).substr(0, 12); }
+
+// The field of Write that holds a line of the document.
+std::string field_at(const shop::Document& document, int line) {
+  std::string key;
+  for (const shop::Field& field : document.front()) {
+    const int last = field.items.empty() ? field.line : field.items.back().line;
+    if (line >= field.line && line <= last) key = field.key;
+  }
+  if (key.empty() && document.preamble_line() > 0 && line >= document.preamble_line() &&
+      document.section("symptom") == nullptr)
+    key = "symptom";
+  for (const shop::Section& section : document.sections()) {
+    if (line >= section.line) key = section.key;
+  }
+  const auto& fields = write_fields();
+  const bool known = std::any_of(fields.begin(), fields.end(),
+                                 [&](const WriteField& field) { return field.key == key; });
+  return known ? key : "whole";
+}
 
 }  // namespace
 
@@ -30,6 +52,31 @@ const std::vector<WriteField>& write_fields() {
       {"background", "Background", "What fooled you, why it happens", true, false},
   };
   return kFields;
+}
+
+std::vector<std::pair<std::string, shop::Finding>> findings_of(const Writing& w) {
+  shop::Document document = w.document;
+  if (!w.field.empty()) put_field(document, w.field, w.buffer.text());
+  const shop::Tip tip = shop::read_tip(document, w.path.empty() ? "tips/new.md" : w.path);
+  std::vector<std::pair<std::string, shop::Finding>> out;
+  for (shop::Finding& finding : shop::check_tip(document, tip))
+    out.emplace_back(field_at(document, finding.line), std::move(finding));
+  return out;
+}
+
+std::vector<const shop::Finding*> findings_at(const TipPage& page, const shop::Fastener& fastener) {
+  // The entry ends where the next heading stands: of a fastener, or of a section.
+  int end = std::numeric_limits<int>::max();
+  const auto ends_at = [&](int line) {
+    if (line > fastener.line) end = std::min(end, line);
+  };
+  for (const shop::Fastener& other : page.tip.fasteners) ends_at(other.line);
+  for (const shop::Prose& section : page.tip.sections) ends_at(section.line);
+  std::vector<const shop::Finding*> out;
+  for (const shop::Finding& finding : page.findings) {
+    if (finding.line >= fastener.line && finding.line < end) out.push_back(&finding);
+  }
+  return out;
 }
 
 job::Job* State::current() {

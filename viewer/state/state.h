@@ -7,11 +7,13 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "job/job.h"
 #include "job/judge.h"
 #include "job/terminal.h"
+#include "job/vin_patterns.h"
 #include "search/search.h"
 #include "shop/cautions.h"
 #include "shop/records.h"
@@ -39,8 +41,9 @@ struct TipPage {
   std::vector<shop::Caution> cautions;
   std::vector<TipLine> mistaken;  // look-alikes, both ways, with how to tell them apart
   std::vector<shop::Question> questions;
-  bool preview = false;  // from Write, not saved yet
-  bool safety = false;   // a safety-critical system
+  shop::Findings findings;  // what `baylore check` says of this tip, in line order
+  bool preview = false;     // from Write, not saved yet
+  bool safety = false;      // a safety-critical system
 };
 
 // One field of Write.
@@ -67,7 +70,13 @@ struct Writing {
   std::string failure;    // why it could not be saved
   bool saving = false;
   bool conflict = false;  // someone else saved the same tip meanwhile
+  // What the check says of the text as it is being typed, each with the key of the field it is
+  // about ("whole" when none of the fields holds its line).
+  std::vector<std::pair<std::string, shop::Finding>> findings;
 };
+
+// What is wrong in the text as it stands in `w`, the field being typed included.
+std::vector<std::pair<std::string, shop::Finding>> findings_of(const Writing& w);
 
 // One question to the person, answered by typing.
 struct Asking {
@@ -155,6 +164,8 @@ struct State {
   search::Answer answer;
   bool answered = false;     // for the line as it stands
   bool show_parked = false;  // phone: the parked list instead of the results
+  bool vin_given = false;    // the job's VIN is at hand, and its vehicle is not chosen yet
+  std::vector<job::VinGuess> guesses;  // vehicles such a VIN turned out to be before
 
   // --- Tip
   std::optional<TipPage> tip;
@@ -195,6 +206,9 @@ job::Reading reading_of(const State& state);
 // Units a reading may be entered in: the written one first, then the trade's others of its
 // dimension.
 std::vector<const trade::Unit*> units_beside(trade::UnitId written);
+
+// What is said of a fastener of the page: the findings on the lines of its entry.
+std::vector<const shop::Finding*> findings_at(const TipPage& page, const shop::Fastener& fastener);
 
 // Names of the open tip's fasteners that are not marked tight, once work on its repair has begun.
 std::vector<std::string> not_tight(const State& state);

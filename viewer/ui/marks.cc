@@ -1,6 +1,7 @@
 #include "viewer/ui/marks.h"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 
 namespace baylore::viewer {
@@ -186,6 +187,42 @@ void caution_sign(Ui& ui, float x, float y, float size, Colour sign, Colour stro
 void cross(Ui& ui, float x, float y, float size, Colour colour) {
   ui.line(x - size, y - size, x + size, y + size, 0.6F, colour);
   ui.line(x - size, y + size, x + size, y - size, 0.6F, colour);
+}
+
+namespace {
+
+constexpr float kFindingIndent = 6.5F;
+
+std::vector<Run> finding_runs(const shop::Finding& finding, std::string_view place) {
+  std::vector<Run> runs;
+  runs.push_back({std::string(place) + (place.empty() ? "" : ": "), true});
+  runs.push_back({finding.message + ".", true});
+  if (!finding.remedy.empty()) {
+    std::string remedy = " " + finding.remedy + ".";
+    remedy[1] = static_cast<char>(std::toupper(static_cast<unsigned char>(remedy[1])));
+    runs.push_back({std::move(remedy), false});
+  }
+  return runs;
+}
+
+}  // namespace
+
+float finding_block(Ui& ui, float x, float y, float w, const shop::Finding& finding,
+                    std::string_view place, int lines) {
+  const Theme& t = ui.theme();
+  switch (finding.level) {
+    case shop::Level::error:
+      cross(ui, x + 2.2F, y + 2.4F, 1.9F, t.out_of_range);
+      break;
+    case shop::Level::warning:
+      caution_sign(ui, x, y + 0.3F, 4.6F, t.out_of_range, t.paper);
+      break;
+    case shop::Level::note:
+      ui.hline(x + 0.4F, y + 2.4F, 3.8F, 0.6F, t.ink);
+      break;
+  }
+  return ui.paragraph(x + kFindingIndent, y, w - kFindingIndent, Type::small, t.ink,
+                      finding_runs(finding, place), lines);
 }
 
 }  // namespace baylore::viewer

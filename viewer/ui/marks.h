@@ -6,6 +6,7 @@
 
 #include "job/judge.h"
 #include "search/search.h"
+#include "shop/finding.h"
 #include "trade/expectation.h"
 #include "viewer/ui/ui.h"
 
@@ -38,5 +39,11 @@ void fit_dot(Ui& ui, float x, float baseline, float w, const search::FitResult& 
 void caution_sign(Ui& ui, float x, float y, float size, Colour sign, Colour stroke);
 
 void cross(Ui& ui, float x, float y, float size, Colour colour);
+
+// What the check found: the sign of its level (a cross, a triangle, a dash) with the place in bold,
+// then what is wrong and what to do. `lines` limits the text; 0 shows all of it. Returns the
+// height.
+float finding_block(Ui& ui, float x, float y, float w, const shop::Finding& finding,
+                    std::string_view place, int lines = 0);
 
 }  // namespace baylore::viewer

@@ -5,6 +5,7 @@
 // wrong, or it can hurt someone. note: worth a look.
 #pragma once
 
+#include <atomic>
 #include <cstdint>
 #include <string>
 
@@ -22,6 +23,9 @@ struct CheckOptions {
   std::string today;
   // How many threads read files; 0: as many as the machine has, at most 8.
   int threads = 0;
+  // check_shop() gives up soon after this becomes true, with what it has: the report is then thrown
+  // away by whoever stopped it.
+  const std::atomic<bool>* stop = nullptr;
 };
 
 // All that one file alone can show: what read_tip() noticed and what is judged here, in line order.
@@ -30,7 +34,8 @@ struct CheckOptions {
 Findings check_tip(const Document& document, const Tip& tip, const CheckOptions& options = {});
 
 struct ShopReport {
-  Findings findings;  // by file, line and column
+  Findings findings;  // all of them, by file, line and column
+  Findings across;    // of these the ones that only several files together show, in that order
   std::int64_t tips = 0;
 };
 

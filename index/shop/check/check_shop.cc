@@ -19,15 +19,19 @@ namespace {
 
 using namespace checking;
 
-// Runs `work(i)` for each i below `count` on several threads. `work` must touch only what belongs
-// to its i.
+// Runs `work(i)` for each i below `count` on several threads, until it is stopped. `work` must
+// touch only what belongs to its i.
 template <class Work>
-void for_each(std::size_t count, int threads, const Work& work) {
+void for_each(std::size_t count, const CheckOptions& options, const Work& work) {
+  int threads = options.threads;
   if (threads <= 0)
     threads = static_cast<int>(std::clamp(std::thread::hardware_concurrency(), 1U, 8U));
   std::atomic<std::size_t> next{0};
   const auto run = [&] {
-    for (std::size_t i = next++; i < count; i = next++) work(i);
+    for (std::size_t i = next++; i < count; i = next++) {
+      if (options.stop != nullptr && *options.stop) return;
+      work(i);
+    }
   };
   std::vector<std::thread> others;
   for (int i = 1; i < threads && static_cast<std::size_t>(i) < count; ++i) others.emplace_back(run);
@@ -90,7 +94,7 @@ void compare_translations(files::Disk& disk, const std::string& folder, const Sh
     if (!found.empty() && found.front() != i) pairs.emplace_back(found.front(), i);
   }
   std::vector<Findings> each(pairs.size());
-  for_each(pairs.size(), options.threads, [&](std::size_t i) {
+  for_each(pairs.size(), options, [&](std::size_t i) {
     const auto original = read_text(disk, folder, facts.tips[pairs[i].first].path);
     const auto translation = read_text(disk, folder, facts.tips[pairs[i].second].path);
     if (!original || !translation) return;  // told when it was read the first time
@@ -148,7 +152,7 @@ files::Result<ShopReport> check_shop(files::Disk& disk, const std::string& shop_
   }
 
   std::vector<Looked> looked(texts.size());
-  for_each(texts.size(), options.threads, [&](std::size_t i) {
+  for_each(texts.size(), options, [&](std::size_t i) {
     looked[i] = look(disk, shop_folder, texts[i].first, texts[i].second, options);
   });
   facts.vocabulary = read_vocabulary(disk, shop_folder);
@@ -165,16 +169,18 @@ files::Result<ShopReport> check_shop(files::Disk& disk, const std::string& shop_
   looked.clear();
   looked.shrink_to_fit();
 
-  check_links(facts, report.findings);
-  check_words(facts, report.findings);
-  check_repeats(facts, report.findings);
-  check_agreement(facts, report.findings);
-  compare_translations(disk, shop_folder, facts, options, report.findings);
+  check_links(facts, report.across);
+  check_words(facts, report.across);
+  check_repeats(facts, report.across);
+  check_agreement(facts, report.across);
+  compare_translations(disk, shop_folder, facts, options, report.across);
 
-  std::stable_sort(report.findings.begin(), report.findings.end(),
-                   [](const Finding& a, const Finding& b) {
-                     return std::tie(a.file, a.line, a.column) < std::tie(b.file, b.line, b.column);
-                   });
+  const auto in_order = [](const Finding& a, const Finding& b) {
+    return std::tie(a.file, a.line, a.column) < std::tie(b.file, b.line, b.column);
+  };
+  std::stable_sort(report.across.begin(), report.across.end(), in_order);
+  take(report.across, report.findings);
+  std::stable_sort(report.findings.begin(), report.findings.end(), in_order);
   return report;
 }
 
