@@ -1,0 +1,69 @@
+// What jobs came to: outcomes and comebacks, as records hold them (records.h).
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "files/result.h"
+#include "shop/records.h"
+
+namespace baylore::shop {
+
+// A vehicle as a record keeps it. No plate, no VIN.
+struct Car {
+  std::string make;
+  std::string model;
+  int year = 0;  // 0: not said
+  std::string engine;
+  bool operator==(const Car&) const = default;
+};
+
+enum class Result { fixed, not_fixed, part_ordered, declined };
+std::string_view result_word(Result result);  // "fixed", "not fixed", "part ordered", "declined"
+std::optional<Result> read_result(std::string_view word);
+
+// The right tip was none of those the shop has.
+inline constexpr std::string_view kNoneOfThese = "none";
+
+struct Outcome {
+  std::string id;    // empty: append_outcome() draws one
+  std::string when;  // ISO 8601 with offset; empty: now
+  std::string who;
+  std::string job;  // the job's id; may be empty
+  Result result = Result::fixed;
+  std::string right;              // the tip that was right, kNoneOfThese, or empty: not known
+  std::vector<std::string> used;  // tips that were worked with; the right one counts as used too
+  std::string part;               // fitted: brand and number
+  std::string odometer;           // with its unit: "84200 km"
+  double minutes = 0;             // taken, 0: not said
+  Car car;
+  std::vector<std::string> codes;
+  std::string order;  // repair-order number: stays in the shop folder, never enters a pack
+  std::string text;
+  std::string corrects;  // id of the outcome this one takes the place of
+};
+
+// The fix did not hold.
+struct Comeback {
+  std::string id;
+  std::string when;
+  std::string who;
+  std::string outcome;  // id of the outcome that failed
+  std::string reason;   // one of kComebackReasons, or words
+  std::string odometer;
+  std::string text;
+  std::string corrects;
+};
+// "not the cause": the diagnosis was wrong, and the tip no longer counts as right.
+inline constexpr std::string_view kNotTheCause = "not the cause";
+const std::vector<std::string_view>& comeback_reasons();
+
+Record record_of(const Outcome& outcome);
+Record record_of(const Comeback& comeback);
+// Nothing when the record is of another kind or its result is unknown.
+std::optional<Outcome> outcome_of(const Record& record);
+std::optional<Comeback> comeback_of(const Record& record);
+
+}  // namespace baylore::shop
