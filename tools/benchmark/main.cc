@@ -10,6 +10,7 @@
 #include "collection.h"
 #include "relevance.h"
 #include "scratch.h"
+#include "speed.h"
 #include "typing.h"
 
 namespace {
@@ -26,6 +27,9 @@ struct Options {
   std::string queries;
   std::string qrels;
   std::string run_folder;
+  std::string engine;
+  std::string work;
+  std::string row;
 };
 
 int on_tips(const Options& options) {
@@ -81,6 +85,20 @@ int main(int argc, char** argv) {
   CLI::App* typing = app.add_subcommand("typing", "searches while a line is typed");
   typing->add_option("SHOP", options.folder)->required();
 
+  // The parts of tools/bench speed, each a process of its own: speed.h.
+  CLI::App* prepare = app.add_subcommand("prepare", "read a shop for the parts that follow");
+  CLI::App* build = app.add_subcommand("build", "build one engine's index");
+  CLI::App* ask = app.add_subcommand("ask", "ask one engine");
+  CLI::App* update = app.add_subcommand("update", "change tips");
+  for (CLI::App* part : {build, ask}) part->add_option("ENGINE", options.engine)->required();
+  for (CLI::App* part : {prepare, build, ask, update}) {
+    part->add_option("SHOP", options.folder)->required();
+    part->add_option("WORK", options.work)->required();
+  }
+  CLI::App* report = app.add_subcommand("report", "what the parts have found");
+  report->add_option("WORK", options.work)->required();
+  report->add_option("--row", options.row, "a file of tab-separated values to add a line to");
+
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
@@ -88,5 +106,10 @@ int main(int argc, char** argv) {
   }
   if (relevance->parsed()) return on_tips(options);
   if (collection->parsed()) return on_collection(options);
+  if (prepare->parsed()) return benchmark::prepare_speed(options.folder, options.work);
+  if (build->parsed()) return benchmark::build_engine(options.engine, options.folder, options.work);
+  if (ask->parsed()) return benchmark::ask_engine(options.engine, options.folder, options.work);
+  if (update->parsed()) return benchmark::time_updates(options.folder, options.work);
+  if (report->parsed()) return benchmark::report_speed(options.work, options.row);
   return benchmark::typing(options.folder);
 }
