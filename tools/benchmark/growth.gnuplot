@@ -7,12 +7,11 @@ set key autotitle columnheader
 set logscale xy
 set format x "%.0s%c"
 set xlabel "tips"
-set grid xtics ytics linecolor rgb "#cccccc"
+set grid xtics ytics linetype 1 linewidth 0.5 linecolor rgb "#c0c0c0"
 set key top left reverse Left samplen 2 spacing 1.1
 set pointsize 1.4
 stats table using (column("tips")) nooutput name "T"
 set xrange [T_min * 0.7 : T_max * 1.5]
-set offsets graph 0, 0, 0.25, 0
 set multiplot layout 2,2 title "Baylore as a shop grows: lower is better" font "DejaVu Sans Bold,18"
 
 set title "A key, everything included (the others: ids only)"
