@@ -65,8 +65,10 @@ void read_makes(const Section& section, Notes& notes, Vocabulary& into) {
   }
 }
 
-// `- heater = cabin heat = no heat`, one group a line.
-void read_synonyms(const Section& section, Notes& notes, Vocabulary& into) {
+// `- heater = cabin heat = no heat`, one group a line, or `- vibrates = shakes -> out of balance`
+// for one direction. Groups go to `groups`, which is of `into`.
+void read_synonyms(const Section& section, std::vector<std::vector<std::string>>& groups,
+                   Notes& notes, Vocabulary& into) {
   const scan::Lines lines(section.body);
   scan::Blocks blocks;
   for (int line = 1; line <= lines.count(); ++line) {
@@ -74,13 +76,25 @@ void read_synonyms(const Section& section, Notes& notes, Vocabulary& into) {
     if (blocks.take(text) != scan::Shape::text) continue;
     const auto item = scan::bullet(text);
     if (!item) continue;
+    if (const std::size_t arrow = item->value.find("->"); arrow != std::string_view::npos) {
+      OneWay way{split(item->value.substr(0, arrow), '='),
+                 split(item->value.substr(arrow + 2), '=')};
+      if (way.from.empty() || way.to.empty()) {
+        notes.add(Level::warning, section.body_line + line - 1,
+                  scan::column_at(text, item->value_at), "synonyms", "an arrow with one side empty",
+                  "write `- what is typed -> what it may mean`");
+        continue;
+      }
+      into.one_way.push_back(std::move(way));
+      continue;
+    }
     std::vector<std::string> group = split(item->value, '=');
     if (group.size() < 2) {
       notes.add(Level::warning, section.body_line + line - 1, scan::column_at(text, item->value_at),
                 "synonyms", "a group of fewer than two words", "write `- heater = cabin heat`");
       continue;
     }
-    into.synonyms.push_back(std::move(group));
+    groups.push_back(std::move(group));
   }
 }
 
@@ -118,8 +132,8 @@ void read_vocabulary(const Document& document, const std::string& path, Vocabula
   notes.take(document);
   for (const Section& section : document.sections()) {
     if (section.key == "makes") read_makes(section, notes, into);
-    if (section.key == "synonyms" || section.key == "abbreviations")
-      read_synonyms(section, notes, into);
+    if (section.key == "synonyms") read_synonyms(section, into.synonyms, notes, into);
+    if (section.key == "abbreviations") read_synonyms(section, into.abbreviations, notes, into);
     if (section.key == "components") read_components(section, notes, into);
     const std::string_view meant = nearest(section.key, kSections);
     if (meant.empty()) continue;

@@ -25,10 +25,18 @@ struct Component {
   std::vector<std::string> also;
 };
 
+// Wordings that lead to others and not back: who types `vibrates` may mean a tyre, who types `tyre`
+// does not mean every vibration.
+struct OneWay {
+  std::vector<std::string> from;
+  std::vector<std::string> to;
+};
+
 struct Vocabulary {
   std::vector<Model> models;  // `## Makes`, `### Make`, `- model: Name | years | engine; engine`
-  std::vector<std::vector<std::string>>
-      synonyms;                       // `## Synonyms`, `- heater = cabin heat = no heat`
+  std::vector<std::vector<std::string>> synonyms;  // `## Synonyms`, `- no crank = won't turn over`
+  std::vector<std::vector<std::string>> abbreviations;  // `## Abbreviations`, `- AC = aircon`
+  std::vector<OneWay> one_way;        // in either section, `- pulls left = pulls right -> tracking`
   std::vector<Component> components;  // `## Components`, `### name`, `- system:`, `- also: a; b`
   Findings findings;
 };

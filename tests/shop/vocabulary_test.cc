@@ -16,7 +16,8 @@ TEST_CASE("makes, synonyms and components from all files of the folder") {
       "V8\n"
       "- model: Pallet\nHauler is the pickup.\n### Ostrel\n- model: Vane | 2008- | 2.0 I4\n");
   scratch.put("vocabulary/b.md",
-              "## Synonyms\nSome words.\n- heater = cabin heat = no heat\n- B+ = plus pole\n\n"
+              "## Synonyms\nSome words.\n- heater = cabin heat = no heat\n- B+ = plus pole\n"
+              "- shakes = vibrates -> out of balance = bent rim\n\n"
               "## Abbreviations\n- ECT = engine coolant temperature\n\n"
               "## Components\n### coolant pump\n- system: cooling\n- also: water pump; pump\n");
   scratch.put("vocabulary/notes.txt", "## Synonyms\n- a = b\n");
@@ -31,9 +32,14 @@ TEST_CASE("makes, synonyms and components from all files of the folder") {
   CHECK(v.models[1].name == "Pallet");
   CHECK(v.models[1].engines.empty());
   CHECK(v.models[2].last_year == 0);
-  REQUIRE(v.synonyms.size() == 3);
+  REQUIRE(v.synonyms.size() == 2);
   CHECK(v.synonyms[0] == Texts{"heater", "cabin heat", "no heat"});
   CHECK(v.synonyms[1] == Texts{"B+", "plus pole"});
+  REQUIRE(v.abbreviations.size() == 1);
+  CHECK(v.abbreviations[0] == Texts{"ECT", "engine coolant temperature"});
+  REQUIRE(v.one_way.size() == 1);
+  CHECK(v.one_way[0].from == Texts{"shakes", "vibrates"});
+  CHECK(v.one_way[0].to == Texts{"out of balance", "bent rim"});
   REQUIRE(v.components.size() == 1);
   CHECK(v.components[0].system == "cooling");
   CHECK(v.components[0].also == Texts{"water pump", "pump"});
@@ -44,7 +50,8 @@ TEST_CASE("what is wrong in the vocabulary is found where it is") {
   read_vocabulary(
       Document::parse(
           "## Makes\n### Corvane\n- modle: Hauler\n- model: | 2012\n- model: X | 12-22\n"
-          "## Synonims\n- a = b\n## Synonyms\n- alone\n## Components\n### pump\n- sytem: "
+          "## Synonims\n- a = b\n## Synonyms\n- alone\n- half -> \n## Components\n### pump\n- "
+          "sytem: "
           "cooling\n"),
       "vocabulary/a.md", v);
   Texts places;
@@ -54,10 +61,11 @@ TEST_CASE("what is wrong in the vocabulary is found where it is") {
     CHECK_FALSE(f.remedy.empty());
   }
   CHECK(places == Texts{"3:1 unknown-key", "4:10 model", "5:13 years", "6:1 unknown-section",
-                        "9:3 synonyms", "12:1 unknown-key", "11:1 component"});
+                        "9:3 synonyms", "10:3 synonyms", "13:1 unknown-key", "12:1 component"});
   REQUIRE(v.models.size() == 1);
   CHECK(v.models[0].name == "X");
   CHECK(v.synonyms.empty());
+  CHECK(v.one_way.empty());
 }
 
 TEST_CASE("a shop without a vocabulary has an empty one") {
