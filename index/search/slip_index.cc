@@ -38,12 +38,12 @@ std::uint32_t marks_of(std::string_view word) {
   return marks;
 }
 
-// Which of 64 words have at most kEdits marks that `typed` has not, and lack at most kEdits that it
-// has (with `kBeginning`, the first does not matter): clearing the lowest bit so often leaves
-// nothing. Written so that the compiler does several words at once.
+// Whether words have at most kEdits marks that `typed` has not, and lack at most kEdits that it
+// has (with `kBeginning`, the first does not matter): clearing the lowest bit so often leaves 0.
+// Written so that the compiler does several words at once.
 template <int kEdits, bool kBeginning>
-void sieve(const std::uint32_t* marks, const std::uint8_t* sizes, std::size_t count,
-           std::uint32_t typed, std::uint8_t shortest, std::uint8_t longest, std::uint8_t* pass) {
+void sieve(const std::uint32_t* marks, std::size_t count, std::uint32_t typed,
+           std::uint32_t* fail) {
   for (std::size_t i = 0; i < count; ++i) {
     std::uint32_t lacking = typed & ~marks[i];
     std::uint32_t other = kBeginning ? 0 : marks[i] & ~typed;
@@ -51,14 +51,11 @@ void sieve(const std::uint32_t* marks, const std::uint8_t* sizes, std::size_t co
       lacking &= lacking - 1;
       other &= other - 1;
     }
-    pass[i] = static_cast<std::uint8_t>((lacking | other) == 0 ? 1 : 0) &
-              static_cast<std::uint8_t>(sizes[i] >= shortest ? 1 : 0) &
-              static_cast<std::uint8_t>(sizes[i] <= longest ? 1 : 0);
+    fail[i] = lacking | other;
   }
 }
 
-using Sieve = void (*)(const std::uint32_t*, const std::uint8_t*, std::size_t, std::uint32_t,
-                       std::uint8_t, std::uint8_t, std::uint8_t*);
+using Sieve = void (*)(const std::uint32_t*, std::size_t, std::uint32_t, std::uint32_t*);
 
 constexpr int kMostEdits = 3;
 constexpr std::array<std::array<Sieve, 2>, kMostEdits + 1> kSieves = {{
@@ -67,6 +64,23 @@ constexpr std::array<std::array<Sieve, 2>, kMostEdits + 1> kSieves = {{
     {sieve<2, false>, sieve<2, true>},
     {sieve<3, false>, sieve<3, true>},
 }};
+
+std::size_t letter(char c) { return static_cast<std::size_t>(c - 'a'); }
+
+// The first eight letters as one number, which sorts as they do.
+std::uint64_t sort_key(std::string_view word) {
+  std::uint64_t key = 0;
+  for (std::size_t i = 0; i < 8; ++i) {
+    key = key << 8 | (i < word.size() ? static_cast<unsigned char>(word[i]) : 0U);
+  }
+  return key;
+}
+
+constexpr std::uint32_t kAnyLetter = (std::uint32_t{1} << 26) - 1;
+
+std::uint32_t first_two(std::string_view typed) {
+  return std::uint32_t{1} << letter(typed[0]) | std::uint32_t{1} << letter(typed[1]);
+}
 
 }  // namespace
 
@@ -78,79 +92,112 @@ void SlipIndex::add(std::string_view word, std::uint32_t tips) {
 }
 
 void SlipIndex::finish() {
-  std::vector<std::uint32_t> order(words_.size());
-  std::iota(order.begin(), order.end(), 0U);
-  std::sort(order.begin(), order.end(), [this](std::uint32_t a, std::uint32_t b) {
-    const int compared = text(a).compare(text(b));
-    return compared != 0 ? compared < 0 : words_[a].tips > words_[b].tips;
+  struct Key {
+    std::uint64_t first_letters;
+    std::uint32_t word;
+  };
+  std::vector<Key> order(words_.size());
+  for (std::uint32_t i = 0; i < order.size(); ++i) order[i] = {sort_key(text(i)), i};
+  std::sort(order.begin(), order.end(), [this](const Key& a, const Key& b) {
+    if (a.first_letters != b.first_letters) return a.first_letters < b.first_letters;
+    const int compared = text(a.word).compare(text(b.word));
+    return compared != 0 ? compared < 0 : words_[a.word].tips > words_[b.word].tips;
   });
-  std::string sorted_letters;
+  order.erase(std::unique(order.begin(), order.end(),
+                          [this](const Key& a, const Key& b) {
+                            return a.first_letters == b.first_letters &&
+                                   text(a.word) == text(b.word);
+                          }),
+              order.end());
+
+  // By first letter and length, keeping the order otherwise: count, then place.
+  const auto group = [this](std::uint32_t word) {
+    return letter(letters_[words_[word].at]) * kLengths + sizes_[word];
+  };
+  starts_.assign(26 * kLengths + 1, 0);
+  for (const Key& key : order) ++starts_[group(key.word) + 1];
+  std::partial_sum(starts_.begin(), starts_.end(), starts_.begin());
+  std::vector<std::uint32_t> next(starts_.begin(), starts_.end() - 1);
+  std::vector<std::uint32_t> from(order.size());
+  sorted_.resize(order.size());
+  for (std::size_t i = 0; i < order.size(); ++i) {
+    sorted_[i] = next[group(order[i].word)]++;
+    from[sorted_[i]] = order[i].word;
+  }
+
+  std::string ordered_letters;
   std::vector<Word> words;
   std::vector<std::uint8_t> sizes;
-  sorted_letters.reserve(letters_.size());
-  words.reserve(words_.size());
-  sizes.reserve(words_.size());
+  ordered_letters.reserve(letters_.size());
+  words.reserve(from.size());
+  sizes.reserve(from.size());
   marks_.clear();
-  marks_.reserve(words_.size());
-  std::string_view last;
-  for (const std::uint32_t i : order) {
-    const std::string_view word = text(i);
-    if (word == last) continue;
-    last = word;
-    words.push_back({static_cast<std::uint32_t>(sorted_letters.size()), words_[i].tips});
-    sizes.push_back(sizes_[i]);
-    marks_.push_back(marks_of(word));
-    sorted_letters += word;
+  marks_.reserve(from.size());
+  for (const std::uint32_t word : from) {
+    words.push_back({static_cast<std::uint32_t>(ordered_letters.size()), words_[word].tips});
+    sizes.push_back(sizes_[word]);
+    marks_.push_back(marks_of(text(word)));
+    ordered_letters += text(word);
   }
-  letters_ = std::move(sorted_letters);
+  letters_ = std::move(ordered_letters);
   words_ = std::move(words);
   sizes_ = std::move(sizes);
 }
 
-std::vector<SlipIndex::Near> SlipIndex::near(std::string_view typed, int edits, int most,
-                                             bool beginning) const {
-  std::vector<Near> found;
-  if (!letters(typed) || edits < 1) return found;
-  edits = std::min(edits, kMostEdits);
+template <bool kBeginning>
+void SlipIndex::look(std::string_view typed, int edits, int most, std::uint32_t first_letters,
+                     std::vector<Near>& found) const {
   const EditDistance distance(typed);
   const std::uint32_t marks = marks_of(typed);
   const std::size_t size = typed.size();
   const auto width = static_cast<std::size_t>(edits);
-  const auto shortest = static_cast<std::uint8_t>(size > width ? size - width : 0);
-  const auto longest = static_cast<std::uint8_t>(beginning ? kLongestSlip : size + width);
-  const Sieve sieve_words = kSieves[width][beginning ? 1 : 0];
+  const std::size_t shortest = size > width ? size - width : 0;
+  const std::size_t longest = kBeginning ? kLengths - 2 : size + width;
+  const Sieve sieve_words = kSieves[width][kBeginning ? 1 : 0];
 
   constexpr std::size_t kBlock = 256;
-  std::array<std::uint8_t, kBlock> pass{};
-  for (std::size_t from = 0; from < words_.size(); from += kBlock) {
-    const std::size_t count = std::min(kBlock, words_.size() - from);
-    sieve_words(marks_.data() + from, sizes_.data() + from, count, marks, shortest, longest,
-                pass.data());
-    for (std::size_t i = 0; i < count; ++i) {
-      if (pass[i] == 0) continue;
-      const std::string_view word = text(from + i);
-      const int apart =
-          beginning ? distance.to_beginning(word.substr(0, size + width)) : distance.to(word);
-      if (apart > edits || word == typed) continue;
-      const int cost = slip_cost(typed, word, most, beginning);
-      if (cost != kNoSlip) found.push_back({word, words_[from + i].tips, cost});
+  std::array<std::uint32_t, kBlock> fail{};
+  for (std::size_t first = 0; first < 26; ++first) {
+    if ((first_letters >> first & 1) == 0) continue;
+    const std::size_t end = start(first, longest + 1);
+    for (std::size_t from = start(first, shortest); from < end; from += kBlock) {
+      const std::size_t count = std::min(kBlock, end - from);
+      sieve_words(marks_.data() + from, count, marks, fail.data());
+      for (std::size_t i = 0; i < count; ++i) {
+        if (fail[i] != 0) continue;
+        const std::string_view word = text(from + i);
+        const int apart =
+            kBeginning ? distance.to_beginning(word.substr(0, size + width)) : distance.to(word);
+        if (apart > edits || word == typed) continue;
+        const int cost = slip_cost(typed, word, most, kBeginning);
+        if (cost != kNoSlip) found.push_back({word, words_[from + i].tips, cost});
+      }
     }
   }
+}
+
+std::vector<SlipIndex::Near> SlipIndex::near(std::string_view typed, int edits, int most) const {
+  std::vector<Near> found;
+  if (!letters(typed) || edits < 1 || starts_.empty()) return found;
+  const std::uint32_t likely = edits > 1 ? first_two(typed) : 0;
+  look<false>(typed, 1, most, kAnyLetter & ~likely, found);
+  if (likely != 0) look<false>(typed, std::min(edits, kMostEdits), most, likely, found);
+  return found;
+}
+
+std::vector<SlipIndex::Near> SlipIndex::near_beginning(std::string_view typed, int edits,
+                                                       int most) const {
+  std::vector<Near> found;
+  if (!letters(typed) || edits < 1 || starts_.empty()) return found;
+  look<true>(typed, std::min(edits, kMostEdits), most, first_two(typed), found);
   return found;
 }
 
 bool SlipIndex::begins(std::string_view start) const {
-  std::size_t low = 0;
-  std::size_t high = words_.size();
-  while (low < high) {
-    const std::size_t middle = (low + high) / 2;
-    if (text(middle) < start) {
-      low = middle + 1;
-    } else {
-      high = middle;
-    }
-  }
-  return low < words_.size() && text(low).substr(0, start.size()) == start;
+  const auto at = std::lower_bound(
+      sorted_.begin(), sorted_.end(), start,
+      [this](std::uint32_t word, std::string_view sought) { return text(word) < sought; });
+  return at != sorted_.end() && text(*at).substr(0, start.size()) == start;
 }
 
 }  // namespace baylore::search

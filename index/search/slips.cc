@@ -24,8 +24,8 @@ constexpr const char* kKey = "slip:";
 // --- what is worth what ------------------------------------------------------------------------
 
 // How much one tenth of a wrong letter weighs against the logarithm of how many tips have the word.
-constexpr double kPerTenth = 0.45;
-constexpr double kPerTips = 0.8;
+constexpr double kPerTenth = 0.6;
+constexpr double kPerTips = 0.6;
 // How far what the line's other words say may lift or lower a candidate.
 constexpr double kContextUp = 3.0;
 constexpr double kContextDown = 1.0;
@@ -54,10 +54,14 @@ constexpr int kRareCost = 10;
 constexpr std::size_t kShortestOpen = 4;
 constexpr std::size_t kMostRemembered = 512;
 
-int edits_for(std::size_t size) { return size < 6 ? 1 : size < 10 ? 2 : 3; }
+int edits_for(std::size_t size, bool open) {
+  if (open) return size < 8 ? 1 : 2;
+  return size < 6 ? 1 : size < 12 ? 2 : 3;
+}
 
-int most_cost_for(std::size_t size) {
+int most_cost_for(std::size_t size, bool open) {
   if (size <= 3) return 6;
+  if (size <= 5 && open) return 7;  // more and surer letters are to come
   if (size == 4) return 10;
   if (size == 5) return 11;
   if (size <= 7) return 17;
@@ -215,7 +219,10 @@ struct Book {
     const std::string key = word + static_cast<char>('0' + edits) + (beginning ? '*' : '.');
     const auto found = remembered.find(key);
     if (found != remembered.end()) return found->second;
-    return remembered.emplace(key, index.near(word, edits, most, beginning)).first->second;
+    return remembered
+        .emplace(key, beginning ? index.near_beginning(word, edits, most)
+                                : index.near(word, edits, most))
+        .first->second;
   }
 };
 
@@ -303,8 +310,40 @@ class Finder {
            !language_.has_word(word) && !everyday(word);
   }
 
-  static void weigh(Reading& reading) {
-    reading.score = kPerTips * std::log(reading.tips + 0.5) - kPerTenth * reading.cost;
+  [[nodiscard]] static double worth(double tips, int cost) {
+    return kPerTips * std::log(tips + 0.5) - kPerTenth * cost;
+  }
+  static void weigh(Reading& reading) { reading.score = worth(reading.tips, reading.cost); }
+
+  // The candidates that the line's other words could still lift to the top.
+  [[nodiscard]] std::vector<Reading> likeliest(std::size_t at,
+                                               const std::vector<SlipIndex::Near>& all) const {
+    struct Scored {
+      double score;
+      const SlipIndex::Near* near;
+    };
+    std::vector<Scored> scored;
+    scored.reserve(all.size());
+    for (const SlipIndex::Near& near : all) {
+      double score = worth(near.tips, near.cost);
+      if (open(at) && near.word.size() > words_[at].size()) {
+        score -= kPerLetterToCome * static_cast<double>(near.word.size() - words_[at].size());
+      }
+      scored.push_back({score, &near});
+    }
+    const auto most = static_cast<std::ptrdiff_t>(std::min(scored.size(), kMostInContext));
+    std::partial_sort(scored.begin(), scored.begin() + most, scored.end(),
+                      [](const Scored& a, const Scored& b) {
+                        return a.score != b.score ? a.score > b.score : a.near->word < b.near->word;
+                      });
+    std::vector<Reading> readings;
+    for (auto each = scored.begin(); each != scored.begin() + most; ++each) {
+      readings.push_back({{std::string(each->near->word)},
+                          each->near->cost,
+                          static_cast<double>(each->near->tips),
+                          each->score});
+    }
+    return readings;
   }
 
   // What the line's other words say of a candidate: how much oftener than by chance they stand in
@@ -354,16 +393,9 @@ class Finder {
     if (!strange_so_far(at)) return std::nullopt;
     if (open(at) && word.size() < kShortestOpen) return std::nullopt;
     if (!open(at) && known_by_stem(word)) return std::nullopt;
-    std::vector<Reading> readings;
-    for (const SlipIndex::Near& near :
-         book_.near(word, edits_for(word.size()), most_cost_for(word.size()), open(at))) {
-      Reading reading{{std::string(near.word)}, near.cost, static_cast<double>(near.tips), 0};
-      weigh(reading);
-      if (open(at) && near.word.size() > word.size()) {
-        reading.score -= kPerLetterToCome * static_cast<double>(near.word.size() - word.size());
-      }
-      readings.push_back(std::move(reading));
-    }
+    std::vector<Reading> readings =
+        likeliest(at, book_.near(word, edits_for(word.size(), open(at)),
+                                 most_cost_for(word.size(), open(at)), open(at)));
     split(at, readings);
     return best(at, readings);
   }
@@ -461,13 +493,11 @@ class Finder {
       }
     }
     if (known_by_stem(word)) return std::nullopt;
-    std::vector<Reading> readings;
+    std::vector<SlipIndex::Near> commoner;
     for (const SlipIndex::Near& near : book_.near(word, 1, kRareCost, false)) {
-      if (near.tips < kTimesMore * tips_[at]) continue;
-      Reading reading{{std::string(near.word)}, near.cost, static_cast<double>(near.tips), 0};
-      weigh(reading);
-      readings.push_back(std::move(reading));
+      if (near.tips >= kTimesMore * tips_[at]) commoner.push_back(near);
     }
+    std::vector<Reading> readings = likeliest(at, commoner);
     return best(at, readings);
   }
 
