@@ -43,4 +43,50 @@ std::optional<double> choked_air_flow(double diameter_mm, double ambient_pa, dou
   return kg_per_s * 1000;
 }
 
+TrimPattern pattern_of(TrimPair bank) {
+  const bool high_idle = bank.idle > kTrimBand;
+  const bool high_fast = bank.fast > kTrimBand;
+  const bool low_idle = bank.idle < -kTrimBand;
+  const bool low_fast = bank.fast < -kTrimBand;
+  if ((high_idle && low_fast) || (low_idle && high_fast)) return TrimPattern::kMixed;
+  if (low_idle || low_fast) return TrimPattern::kRich;
+  if (high_idle && bank.fast < kTrimFalls * bank.idle) return TrimPattern::kAir;
+  if (high_idle || high_fast) return TrimPattern::kFuel;
+  return TrimPattern::kWithin;
+}
+
+std::string_view words_of(TrimPattern pattern) {
+  switch (pattern) {
+    case TrimPattern::kWithin:
+      return "within 10 % at both speeds";
+    case TrimPattern::kAir:
+      return "lean at idle, less so with speed: air past the meter, a vacuum leak";
+    case TrimPattern::kFuel:
+      return "lean and not less so with speed: too little fuel, or an air meter that reads low";
+    case TrimPattern::kRich:
+      return "rich: fuel gets in that was not metered, or the air meter reads high";
+    case TrimPattern::kMixed:
+      return "lean at one speed and rich at the other: check the air meter and the readings first";
+  }
+  return {};
+}
+
+TrimReading read_trims(TrimPair bank_1, std::optional<TrimPair> bank_2) {
+  TrimReading reading{pattern_of(bank_1), std::nullopt, {}};
+  if (!bank_2) return reading;
+  reading.bank_2 = pattern_of(*bank_2);
+  const bool one = reading.bank_1 != TrimPattern::kWithin;
+  const bool two = *reading.bank_2 != TrimPattern::kWithin;
+  if (one && two) {
+    reading.together = reading.bank_1 == *reading.bank_2
+                           ? "both banks alike: look for one cause they share"
+                           : "the banks differ: a cause on each, or a sensor that misleads";
+  } else if (one || two) {
+    reading.together =
+        one ? "bank 1 only: its gasket, injectors or sensor, or its exhaust leaking before it"
+            : "bank 2 only: its gasket, injectors or sensor, or its exhaust leaking before it";
+  }
+  return reading;
+}
+
 }  // namespace baylore::trade

@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <string_view>
 
 namespace baylore::trade {
 
@@ -35,5 +36,39 @@ std::optional<double> trim_from_fuel_shortfall(double shortfall_percent);
 // a perfect nozzle, about 0.7 for a sharp edge (common practice, no source). nullopt outside.
 std::optional<double> choked_air_flow(double diameter_mm, double ambient_pa, double celsius,
                                       double discharge);
+
+// --- what total trims at two speeds point to. Common practice, no source; a pointer to where to
+// look, never a verdict.
+
+// Total trims of one bank in percent, warm and in closed loop: at idle, and held at about 2500 rpm
+// without load.
+struct TrimPair {
+  double idle = 0;
+  double fast = 0;
+};
+
+// Trims within this of zero are let be; makers' limits differ.
+inline constexpr double kTrimBand = 10;
+// A leak of air lets in the same grams at both speeds, and the engine draws three to four times as
+// much at 2500 rpm as at idle: its trim falls to a third. Missing fuel is missing at both. Halfway
+// between the two:
+inline constexpr double kTrimFalls = 0.6;
+
+enum class TrimPattern {
+  kWithin,  // within the band at both speeds
+  kAir,     // high at idle, falling with speed
+  kFuel,    // high and not falling, or high at speed only
+  kRich,    // below the band
+  kMixed,   // above the band at one speed and below it at the other
+};
+TrimPattern pattern_of(TrimPair bank);
+std::string_view words_of(TrimPattern pattern);
+
+struct TrimReading {
+  TrimPattern bank_1 = TrimPattern::kWithin;
+  std::optional<TrimPattern> bank_2;
+  std::string_view together;  // what the two banks say together; empty for an engine of one bank
+};
+TrimReading read_trims(TrimPair bank_1, std::optional<TrimPair> bank_2);
 
 }  // namespace baylore::trade

@@ -70,3 +70,57 @@ TEST_CASE("choked flow through a hole") {
   CHECK(!choked_air_flow(1, 101325, -300, 1));
   CHECK(!choked_air_flow(1, 101325, 20, 0));
 }
+
+TEST_CASE("what trims at two speeds point to: common practice, no source") {
+  struct Row {
+    TrimPair bank;
+    TrimPattern pattern;
+  };
+  for (const Row& row : {
+           Row{{3, -4}, TrimPattern::kWithin},
+           Row{{10, 10}, TrimPattern::kWithin},
+           Row{{-10, 0}, TrimPattern::kWithin},
+           Row{{25, 6}, TrimPattern::kAir},
+           Row{{22, 12}, TrimPattern::kAir},   // still out at speed, but falling
+           Row{{12, 15}, TrimPattern::kFuel},  // grows with load
+           Row{{14, 13}, TrimPattern::kFuel},  // flat
+           Row{{4, 18}, TrimPattern::kFuel},   // at speed only
+           Row{{-15, -12}, TrimPattern::kRich},
+           Row{{-3, -14}, TrimPattern::kRich},
+           Row{{20, -15}, TrimPattern::kMixed},
+       }) {
+    CAPTURE(row.bank.idle);
+    CAPTURE(row.bank.fast);
+    CHECK(pattern_of(row.bank) == row.pattern);
+  }
+}
+
+TEST_CASE("the two causes as the formulas make them are told apart") {
+  // A leak of so many g/s and a shortfall of so many percent, over idle and fast flows of small and
+  // large engines: wherever the trim leaves the band at idle, the pattern is its own.
+  for (const double idle : {3.0, 4.0, 6.0}) {
+    for (const double times : {3.0, 4.0, 5.0}) {
+      for (double leak = 0.1; leak < 4; leak += 0.1) {
+        const TrimPair bank{*trim_from_air_leak(leak, idle),
+                            *trim_from_air_leak(leak, idle * times)};
+        CHECK(pattern_of(bank) ==
+              (bank.idle > kTrimBand ? TrimPattern::kAir : TrimPattern::kWithin));
+      }
+    }
+  }
+  for (double missing = 0; missing < 60; missing += 0.5) {
+    const double trim = *trim_from_fuel_shortfall(missing);
+    CHECK(pattern_of({trim, trim}) ==
+          (trim > kTrimBand ? TrimPattern::kFuel : TrimPattern::kWithin));
+  }
+}
+
+TEST_CASE("one bank or both") {
+  CHECK(read_trims({25, 6}, std::nullopt).together.empty());
+  CHECK(!read_trims({25, 6}, std::nullopt).bank_2);
+  CHECK(read_trims({2, 1}, TrimPair{3, 0}).together.empty());
+  CHECK(read_trims({25, 6}, TrimPair{24, 7}).together.starts_with("both banks alike"));
+  CHECK(read_trims({25, 6}, TrimPair{2, 1}).together.starts_with("bank 1 only"));
+  CHECK(read_trims({1, 1}, TrimPair{14, 14}).together.starts_with("bank 2 only"));
+  CHECK(read_trims({25, 6}, TrimPair{-15, -14}).together.starts_with("the banks differ"));
+}

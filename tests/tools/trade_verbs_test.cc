@@ -250,16 +250,22 @@ TEST_CASE("work-out reaches every formula by its name") {
     CHECK(near(json["results"][one.result]["value"].get<double>(), one.value));
     tried.insert(json["name"].get<std::string>());
   }
+  // Words in place of a number.
+  const Json trims = json_of(
+      program.run_plain("work-out --json trim-pattern idle-1=24 fast-1=6 idle-2=3 fast-2=2"));
+  REQUIRE(trims["results"].size() == 3);
+  CHECK(trims["results"][2]["shown"].get<std::string>().rfind("bank 1 only", 0) == 0);
+  tried.insert("trim-pattern");
   const Json all = json_of(program.run_plain("work-out --json"));
-  CHECK(all.size() >= 23);
+  CHECK(all.size() >= 24);
   for (const Json& formula : all) CHECK(tried.count(formula["name"].get<std::string>()) == 1);
 
   for (const char* wrong :
        {"work-out nothing", "work-out drop volts=1", "work-out drop volts=1 amps=0",
         "work-out drop volts=1 amps=2 ohms=3", "work-out drop volts=1 volts=2 amps=3",
         "work-out drop volts=1kPa amps=2", "work-out drop 1 2",
-        "work-out dwell duty=50 cylinders=4.5", "work-out trim-byte byte=256",
-        "work-out wire-gauge gauge=41"}) {
+        "work-out dwell duty=50 cylinders=4.5", "work-out trim-pattern idle-1=5 fast-1=5 idle-2=5",
+        "work-out trim-byte byte=256", "work-out wire-gauge gauge=41"}) {
     INFO(std::string(wrong));
     const Ran ran = program.run_plain(wrong);
     CHECK(ran.code == 2);

@@ -4,6 +4,7 @@
 #include <doctest/doctest.h>
 #include <imgui.h>
 
+#include <cstdlib>
 #include <map>
 
 #include "support/headless.h"
@@ -42,6 +43,7 @@ class Walk {
     jobs();
     tip();
     readings();
+    formulas();
     menus();
     write();
     findings();
@@ -253,6 +255,25 @@ class Walk {
     }
   }
 
+  void formulas() {
+    for (const baylore::trade::Formula& formula : baylore::trade::formulas()) {
+      const std::string name(formula.name);
+      act(Do::open_formula, name);
+      REQUIRE(panel_->state().screen == Screen::work_out);
+      look("work out " + name + ", nothing typed");
+      const auto fields = baylore::viewer::work_fields(formula).size();
+      for (std::size_t i = 0; i < fields; ++i) {
+        act(Do::work_field, {}, static_cast<int>(i));
+        for (const char* digit : {"1", "2"}) act(Do::digit, digit);
+      }
+      scroll_through("work out " + name, "work out");
+      act(Do::back);
+    }
+    act(Do::menu, "work_out");
+    scroll_through("menu of formulas", "menu");
+    act(Do::back);
+  }
+
   void menus() {
     act(Do::new_job);
     for (const char* menu :
@@ -351,12 +372,18 @@ class Walk {
       if (one.path().extension() == ".md") ids.push_back(one.path().stem());
     }
     CHECK(ids.size() >= 20);
-    // All of them on the two panels where room is short; a part of them where there is plenty.
+    // The two panels where room is short share them between each other, the others look at a few.
+    // BAYLORE_EVERY_TIP looks at all of them on every panel.
     std::sort(ids.begin(), ids.end());
-    if (panel_->ui().metrics().form() != baylore::viewer::Form::phone &&
-        panel_->ui().metrics().form() != baylore::viewer::Form::small) {
+    if (std::getenv("BAYLORE_EVERY_TIP") == nullptr) {
+      const auto form = panel_->ui().metrics().form();
+      const bool small = form == baylore::viewer::Form::small;
+      const bool phone = form == baylore::viewer::Form::phone;
       std::size_t at = 0;
-      std::erase_if(ids, [&](const std::string&) { return at++ % 4 != 0; });
+      std::erase_if(ids, [&](const std::string&) {
+        const std::size_t n = at++;
+        return small ? n % 2 != 0 : phone ? n % 2 == 0 : n % 8 != 0;
+      });
     }
     for (const std::string& slug : ids) {
       open(id_of(slug));

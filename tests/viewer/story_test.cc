@@ -429,7 +429,9 @@ TEST_CASE("what the check finds stands on the tip and in Write while typing") {
   REQUIRE(panel->tap("strip:more"));
   REQUIRE(panel->tap("row:write_edit"));
   panel->frames(2);
-  REQUIRE(panel->tap("field:fasteners"));
+  CHECK(panel->shows("1 to look at"));
+  REQUIRE(panel->tap("first finding"));
+  CHECK(panel->state().write.field == "fasteners");
   CHECK(panel->shows(panel->state().tip->findings.front().message));
   for (int i = 0; i < 5; ++i) panel->type("\b");
   panel->type("5 N·m");
@@ -441,6 +443,37 @@ TEST_CASE("what the check finds stands on the tip and in Write while typing") {
   panel->frames(2);
   CHECK(panel->state().write.buffer.text().ends_with("- torque: 25 N·m"));
   CHECK_FALSE(panel->shows(panel->state().tip->findings.front().message));
+}
+
+TEST_CASE("a formula is worked out on the keypad") {
+  Terminals at;
+  at.use_demo();
+  const auto panel = at.start();
+  REQUIRE(panel->tap("strip:more"));
+  REQUIRE(panel->tap("row:work_out"));
+  REQUIRE(panel->tap("row:formula:drop"));
+  CHECK(panel->state().screen == Screen::work_out);
+  // 0.2 V at 150 A is 1.33 mohm (CHECK-VALUES 6: Ohm's law).
+  for (const char* key : {"pad:0", "pad:.", "pad:2"}) REQUIRE(panel->tap(key));
+  CHECK(panel->shows("Type the numbers above."));
+  REQUIRE(panel->tap("work field:1"));
+  for (const char* key : {"pad:1", "pad:5", "pad:0"}) REQUIRE(panel->tap(key));
+  panel->frames(2);
+  CHECK(panel->shows("0.00133 Ω"));
+  REQUIRE(panel->tap("strip:erase"));
+  REQUIRE(panel->tap("strip:back"));
+  CHECK(panel->state().screen == Screen::job);
+  // Trims below zero, by a hardware keyboard.
+  panel->app().apply({viewer::Do::open_formula, "trim-pattern"});
+  panel->settle();
+  for (const char* number : {"24", "6", "-3", "2"}) {
+    panel->type(number);
+    if (panel->state().working.field < 3)
+      panel->app().apply({viewer::Do::work_field, {}, panel->state().working.field + 1});
+  }
+  panel->frames(2);
+  CHECK(panel->state().working.typed[2] == "-3");
+  CHECK(panel->shows("bank 1 only"));
 }
 
 TEST_CASE("a hand laid on the panel does nothing; a drag on a row scrolls and opens nothing") {

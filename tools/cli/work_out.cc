@@ -1,5 +1,3 @@
-#include "work_out.h"
-
 #include <fmt/format.h>
 #include <CLI/CLI.hpp>
 #include <algorithm>
@@ -7,10 +5,17 @@
 #include <memory>
 
 #include "opened.h"
+#include "trade/formulas.h"
 #include "trade/quantity.h"
 
 namespace baylore::cli {
 namespace {
+
+using trade::Formula;
+using trade::formulas;
+using trade::Input;
+using trade::Result;
+using trade::Values;
 
 std::string inputs_text(const Formula& formula) {
   std::string text;
@@ -134,8 +139,14 @@ int work_out(const std::string& name, const std::vector<std::string>& given, boo
   }
   nlohmann::json list = nlohmann::json::array();
   for (const Result& result : results) {
-    const std::string shown = result.unit != nullptr ? trade::shown({result.value, result.unit})
-                                                     : trade::shown_number(result.value);
+    const std::string shown = !result.says.empty()     ? result.says
+                              : result.unit != nullptr ? trade::shown({result.value, result.unit})
+                                                       : trade::shown_number(result.value);
+    if (!result.says.empty()) {
+      list.push_back({{"name", result.name}, {"shown", shown}});
+      if (!json) fmt::print("{}: {}\n", result.name, shown);
+      continue;
+    }
     list.push_back({{"name", result.name},
                     {"value", result.value},
                     {"unit", result.unit != nullptr ? std::string(result.unit->symbol) : ""},

@@ -3,8 +3,8 @@
 #include <cmath>
 
 #include "trade/torque_window.h"
+#include "viewer/screens/number_pad.h"
 #include "viewer/screens/screens.h"
-#include "viewer/ui/marks.h"
 
 namespace baylore::viewer {
 
@@ -22,29 +22,16 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
       state.tip->tip.fasteners[static_cast<std::size_t>(state.fastener)];
   draw_heading(ui, at, "Adapter on the wrench: " + fastener.name,
                "Lengths in one unit; 0° in line outward, 90° no change, 180° pointing back");
-  const bool column = at.form == Form::phone || at.form == Form::tall;
-  const float keys_h = at.form == Form::phone ? 62.5F : 76.0F;
-  const float x = at.form == Form::phone ? at.main.x : at.form == Form::tall ? at.left.x : 3.5F;
-  const Rect read = column ? Rect{x, at.left.y, at.left.w, at.left.h - keys_h - 2}
-                           : Rect{x, at.main.y, at.side.x - x - 6, at.main.h};
-  const Rect pad = column ? Rect{x, at.left.bottom() - keys_h, at.left.w, keys_h} : at.side;
+  const auto [read, pad] = number_areas(at);
 
   static constexpr const char* kLabels[] = {"Grip to drive", "Drive to fastener", "Angle °"};
   const bool tight = at.form == Form::phone || at.form == Form::small;
-  const float row_h = at.form == Form::phone ? 9.2F : tight ? 12.0F : 15.0F;
   float y = read.y;
   for (int i = 0; i < 3; ++i) {
-    const Rect row{read.x, y, read.w, row_h};
-    const bool chosen = state.adapter.field == i;
-    if (chosen) ui.fill({row.x, row.y, 1.2F, row.h}, t.accent);
-    const float base = row.y + row.h / 2 + ui.capitals(Type::title) / 2;
-    ui.text(row.x + 3, base, Type::small_bold, chosen ? t.accent : t.ink, kLabels[i]);
-    ui.text(row.right() - 1, base, Type::line_bold, t.ink,
-            state.adapter.typed[i].empty() ? "–" : state.adapter.typed[i], Align::right);
-    ui.hline(row.x, row.bottom(), row.w, 0.2F, t.rule);
-    if (ui.target("adapter field:" + std::to_string(i), row))
+    if (number_row(ui, "adapter field:" + std::to_string(i), {read.x, y, read.w, 0}, kLabels[i],
+                   state.adapter.typed[i], state.adapter.field == i))
       out.push_back({Do::adapter_field, {}, i});
-    y += row_h;
+    y += number_row_height(ui, 3);
   }
   y += tight ? 1.0F : 2.0F;
   // One stage after the other: each has a setting of its own.
@@ -96,22 +83,7 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     }
   }
 
-  const float key_h = at.form == Form::phone ? 14.5F : at.form == Form::small ? 14.2F : 16.0F;
-  const float gap = at.form == Form::phone ? 1.5F : at.form == Form::small ? 1.2F : 3.0F;
-  const float key_w = std::min(at.form == Form::phone ? 17.0F : 22.0F, (pad.w - 2 * gap) / 3);
-  static constexpr const char* kKeys[4][3] = {
-      {"7", "8", "9"}, {"4", "5", "6"}, {"1", "2", "3"}, {"erase", "0", "."}};
-  for (int row = 0; row < 4; ++row) {
-    for (int col = 0; col < 3; ++col) {
-      const std::string label = kKeys[row][col];
-      const Rect rect{pad.x + static_cast<float>(col) * (key_w + gap),
-                      pad.y + static_cast<float>(row) * (key_h + gap), key_w, key_h};
-      const bool erase = label == "erase";
-      if (key(ui, "pad:" + label, rect, label, erase ? Type::small_bold : Type::name)) {
-        out.push_back(erase ? Action{Do::digit_erase, {}} : Action{Do::digit, label});
-      }
-    }
-  }
+  draw_number_pad(ui, pad, false, out);
   draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
 }
 

@@ -19,6 +19,7 @@ bool types_here(const State& state) {
     case Screen::menu:
     case Screen::reading:
     case Screen::adapter:
+    case Screen::work_out:
       break;
   }
   return false;
@@ -75,7 +76,8 @@ void draw_notice(Ui& ui, const NoticeView& view) {
 // Hardware keys that mean the same everywhere.
 void hard_keys(Ui& ui, const State& state, Actions& out) {
   if (ui.take_key(HardKey::escape)) out.push_back({Do::back, {}});
-  if (state.screen == Screen::reading || state.screen == Screen::adapter) {
+  if (state.screen == Screen::reading || state.screen == Screen::adapter ||
+      state.screen == Screen::work_out) {
     while (ui.take_key(HardKey::erase)) out.push_back({Do::digit_erase, {}});
     if (ui.focus().empty() && ui.take_key(HardKey::enter)) {
       out.push_back(state.screen == Screen::reading ? Action{Do::keep_reading, {}}
@@ -151,6 +153,9 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
       break;
     case Screen::adapter:
       adapter_screen(ui, at, state, out);
+      break;
+    case Screen::work_out:
+      work_out_screen(ui, at, state, out);
       break;
   }
   draw_keyboard(ui, at, state, multiline,

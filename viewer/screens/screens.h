@@ -37,6 +37,7 @@ void write_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void ask_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 
 // --- around them

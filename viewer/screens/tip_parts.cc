@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "trade/torque_spec.h"
+#include "viewer/ui/marks.h"
 #include "viewer/ui/prose.h"
 
 namespace baylore::viewer {
@@ -250,6 +251,16 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page,
                     : "Safety-critical: the maker's value for this VIN decides.")
           : (pinned ? "The maker's value decides." : "Shop's note; the maker's value decides.");
   const Type note_type = page.safety || doubted ? Type::small_bold : Type::small;
+  const std::vector<const shop::Finding*> found = findings_at(page, f);
+  if (pinned && std::any_of(found.begin(), found.end(), [](const shop::Finding* finding) {
+        return finding->level != shop::Level::note;
+      })) {
+    // The page says what does not add up; beside it there is room to say that something does not.
+    caution_sign(ui, at.x, y, 4.6F, t.out_of_range, t.paper);
+    ui.text_in(at.x + 6.5F, y + cap, at.w - 6.5F, Type::small_bold, t.out_of_range,
+               short_note ? "In doubt: see the check" : "In doubt: see what the check says");
+    return y + ui.pitch(Type::small_bold) - at.y;
+  }
   y += ui.paragraph(at.x, y, at.w, note_type, page.safety ? t.ink : t.muted, note, pinned ? 1 : 0);
   return y - at.y;
 }

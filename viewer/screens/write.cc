@@ -109,6 +109,21 @@ void field_list(Ui& ui, Rect r, const State& state, Actions& out) {
     if (ui.target("field:" + f.key, field)) out.push_back({Do::write_field, f.key});
     at += row_h;
   };
+  if (!w.findings.empty()) {
+    // Where the first of them is may be far down the list: a tap leads there.
+    const auto worst = std::min_element(
+        w.findings.begin(), w.findings.end(),
+        [](const auto& a, const auto& b) { return a.second.level < b.second.level; });
+    const Rect field{r.x, at, r.w, row_h};
+    if (ui.pressed(field)) ui.fill(field, t.face);
+    caution_sign(ui, r.x, at + 2.0F, 4.6F, t.out_of_range, t.paper);
+    ui.text_in(r.x + 6, at + 6.1F, r.w - 7, Type::small_bold, t.ink,
+               std::to_string(w.findings.size()) + " to look at");
+    ui.text_in(r.x + 6, at + 12.0F, r.w - 7, Type::small, t.muted, worst->second.message);
+    ui.hline(r.x, at + row_h, r.w, 0.2F, t.rule);
+    if (ui.target("first finding", field)) out.push_back({Do::write_field, worst->first});
+    at += row_h;
+  }
   for (const WriteField& f : write_fields()) row(f);
   row(whole_field());
   const Rect drop{r.x, at + 6, r.w, 15};

@@ -49,6 +49,8 @@ enum class Do {
   keep_reading,
   open_adapter,
   adapter_field,  // number: 0 length, 1 reach, 2 angle
+  open_formula,   // text: its name
+  work_field,     // number: which of its numbers
   write_new,
   write_edit,    // the tip being shown
   write_field,   // text: field key

@@ -132,7 +132,8 @@ void App::apply_typing(const Action& action) {
   }
   // On a keypad the digits of a hardware keyboard are the keypad's.
   if (action.what == Do::type &&
-      (state_.screen == Screen::reading || state_.screen == Screen::adapter)) {
+      (state_.screen == Screen::reading || state_.screen == Screen::adapter ||
+       state_.screen == Screen::work_out)) {
     for (const char c : action.text) {
       if ((c >= '0' && c <= '9') || c == '.' || c == ',' || c == '-')
         apply_reading({Do::digit, c == ',' ? "." : std::string(1, c)});
@@ -527,6 +528,7 @@ void App::open_menu(const std::string& what) {
     add("new_job", "New job", "parks this one");
     add("park", "Park", "with the reason");
     add("write_new", state_.write.active ? "Go on writing" : "Write a tip");
+    add("work_out", "Work out", "trims, drops, windings ...");
     add("initials", "Initials", now != nullptr ? now->initials : "");
     add("finish_job", "Finish job");
     add("settings", "Settings");
@@ -539,8 +541,13 @@ void App::open_menu(const std::string& what) {
       for (const shop::Question& q : state_.tip->questions)
         add("settle:" + q.id, "Settle the question", q.text);
     }
+    add("work_out", "Work out", "trims, drops, windings ...");
     add("park", "Park the job");
     add("finish_job", "Finish the job");
+  } else if (what == "work_out") {
+    menu.title = "Work out";
+    for (const trade::Formula& formula : trade::formulas())
+      add("formula:" + std::string(formula.name), std::string(formula.what));
   } else if (what == "mistaken") {
     menu.title = "Looks like: how to tell";
     if (state_.tip) {
@@ -732,8 +739,10 @@ void App::choose(const std::string& row) {
     state_.ask = Asking{"initials", "Initials", "Who works on this job",
                         TextBuffer{now != nullptr ? now->initials : ""}, false};
     go(Screen::ask);
-  } else if (row == "settings" || row == "sections") {
+  } else if (row == "settings" || row == "sections" || row == "work_out") {
     open_menu(row);
+  } else if (row.starts_with("formula:")) {
+    apply({Do::open_formula, row.substr(8)});
   } else if (row == "finish anyway") {
     apply({Do::finish_job, "sure"});
   } else if (row == "drop draft") {

@@ -1,4 +1,6 @@
 // Reading and the torque adapter: what the keypads do.
+#include <algorithm>
+
 #include "files/names.h"
 #include "viewer/state/app.h"
 
@@ -27,8 +29,10 @@ bool App::apply_reading(const Action& action) {
   Taking& take = state_.taking;
   job::Job* now = state_.current();
   std::string& typed = state_.screen == Screen::adapter ? state_.adapter.typed[state_.adapter.field]
-                       : take.second                    ? take.measured
-                                                        : take.typed;
+                       : state_.screen == Screen::work_out
+                           ? state_.working.typed[static_cast<std::size_t>(state_.working.field)]
+                       : take.second ? take.measured
+                                     : take.typed;
   switch (action.what) {
     case Do::take_reading: {
       if (!state_.tip) return true;
@@ -126,6 +130,23 @@ bool App::apply_reading(const Action& action) {
       state_.adapter.field = action.number >= 0 && action.number < 3 ? action.number : 0;
       state_.adapter.typed[state_.adapter.field].clear();
       return true;
+    case Do::open_formula: {
+      const auto& all = trade::formulas();
+      const auto named = std::find_if(
+          all.begin(), all.end(), [&](const trade::Formula& f) { return f.name == action.text; });
+      if (named == all.end() || work_fields(*named).size() > kMostWorkFields) return true;
+      state_.working = Working{&*named, 0, {}};
+      ui_.scroll_state("work out") = {};
+      go(Screen::work_out);
+      return true;
+    }
+    case Do::work_field: {
+      const auto fields = static_cast<int>(work_fields(*state_.working.formula).size());
+      if (action.number < 0 || action.number >= fields) return true;
+      state_.working.field = action.number;
+      state_.working.typed[static_cast<std::size_t>(action.number)].clear();
+      return true;
+    }
     default:
       return false;
   }

@@ -54,6 +54,57 @@ const std::vector<WriteField>& write_fields() {
   return kFields;
 }
 
+std::vector<WorkField> work_fields(const trade::Formula& formula) {
+  std::vector<WorkField> fields;
+  for (const trade::Input& input : formula.inputs) {
+    if (input.need == trade::Input::Need::list) {
+      while (fields.size() < kMostWorkFields) fields.push_back({&input, fields.empty()});
+    } else {
+      fields.push_back({&input, input.need == trade::Input::Need::required});
+    }
+  }
+  return fields;
+}
+
+WorkedOut work_out(const Working& working) {
+  WorkedOut out;
+  trade::Values values;
+  const trade::Input* last = nullptr;
+  const std::vector<WorkField> fields = work_fields(*working.formula);
+  for (std::size_t i = 0; i < fields.size(); ++i) {
+    const WorkField& field = fields[i];
+    if (field.input != last) values.emplace_back();
+    last = field.input;
+    const bool given = !working.typed[i].empty();
+    if (!given && field.needed) {
+      out.missing = true;
+      out.problem = "Type the numbers above.";
+      return out;
+    }
+    const std::string_view text =
+        given ? std::string_view(working.typed[i]) : field.input->otherwise;
+    if (text.empty()) continue;
+    // What is used when nothing is typed may carry its unit; what is typed is in the formula's own.
+    if (!given && field.input->unit != nullptr) {
+      const auto quantity = trade::parse_quantity(text);
+      if (const trade::Quantity* q = trade::value_in(quantity)) {
+        values.back().push_back(trade::convert(q->value, *q->unit, *field.input->unit));
+        continue;
+      }
+    }
+    const auto parsed = trade::parse_number(text);
+    const double* number = trade::value_in(parsed);
+    if (number == nullptr) {
+      out.problem = std::get<trade::Refusal>(parsed).what + ".";
+      return out;
+    }
+    values.back().push_back(*number);
+  }
+  out.results = working.formula->work_out(values);
+  if (out.results.empty()) out.problem = "There is no such thing with these numbers.";
+  return out;
+}
+
 std::vector<std::pair<std::string, shop::Finding>> findings_of(const Writing& w) {
   shop::Document document = w.document;
   if (!w.field.empty()) put_field(document, w.field, w.buffer.text());

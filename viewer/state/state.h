@@ -2,6 +2,7 @@
 // nothing else changes it but App::apply and what the desk brings back.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <map>
 #include <memory>
@@ -19,11 +20,12 @@
 #include "shop/records.h"
 #include "shop/tip.h"
 #include "store/store.h"
+#include "trade/formulas.h"
 #include "viewer/input/text_buffer.h"
 
 namespace baylore::viewer {
 
-enum class Screen { job, tip, write, ask, menu, reading, adapter };
+enum class Screen { job, tip, write, ask, menu, reading, adapter, work_out };
 
 // A tip in a list: what a row shows.
 struct TipLine {
@@ -118,6 +120,27 @@ struct Adapter {
   std::string typed[3] = {"400", "50", "0"};
 };
 
+// One number that a formula takes; a list of numbers is offered as kMostWorkFields of one kind.
+inline constexpr std::size_t kMostWorkFields = 4;
+struct WorkField {
+  const trade::Input* input = nullptr;
+  bool needed = true;
+};
+std::vector<WorkField> work_fields(const trade::Formula& formula);
+
+// A formula being worked out: what the keypad has typed.
+struct Working {
+  const trade::Formula* formula = nullptr;
+  int field = 0;
+  std::array<std::string, kMostWorkFields> typed;
+};
+struct WorkedOut {
+  std::vector<trade::Result> results;
+  std::string problem;   // why there are none
+  bool missing = false;  // only because not everything is typed yet
+};
+WorkedOut work_out(const Working& working);
+
 // What the terminal says once, at the foot of the content, until the next tap.
 struct Notice {
   std::string lead;
@@ -180,6 +203,7 @@ struct State {
   // --- Reading and the torque adapter
   Taking taking;
   Adapter adapter;
+  Working working;
 
   // --- Write, asking, menus
   Writing write;

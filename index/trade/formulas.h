@@ -1,4 +1,6 @@
-// The trade's formulas by name, for `baylore work-out`.
+// The trade's formulas by name, with what each takes and gives: what `baylore work-out` and the
+// terminal's Work out offer. The formulas themselves, their ranges and sources are in the headers
+// beside this one.
 #pragma once
 
 #include <string>
@@ -7,12 +9,12 @@
 
 #include "trade/unit.h"
 
-namespace baylore::cli {
+namespace baylore::trade {
 
-// One thing to be given as `name=value`.
+// One thing to be given.
 struct Input {
-  std::string_view name;
-  const trade::Unit* unit;  // of the number the formula takes; nullptr for a plain number
+  std::string_view name;  // on the command line: `name=value`
+  const Unit* unit;       // of the number the formula takes; nullptr for a plain number
   std::string_view what;
   enum class Need { required, optional, list } need = Need::required;
   std::string_view otherwise = {};  // used when it is not given
@@ -21,10 +23,12 @@ struct Input {
 // Values in the order of the inputs; none for an optional one that was not given.
 using Values = std::vector<std::vector<double>>;
 
+// A number, or words where the formula reads several numbers together.
 struct Result {
   std::string name;
   double value = 0;
-  const trade::Unit* unit = nullptr;
+  const Unit* unit = nullptr;
+  std::string says = {};  // when not empty, instead of the number
 };
 
 struct Formula {
@@ -38,4 +42,4 @@ struct Formula {
 
 const std::vector<Formula>& formulas();
 
-}  // namespace baylore::cli
+}  // namespace baylore::trade

@@ -1,154 +1,161 @@
+#include "trade/formulas.h"
+
 #include <optional>
 
 #include "trade/atmosphere.h"
 #include "trade/electrical.h"
 #include "trade/fuel_trim.h"
 #include "trade/quantity.h"
-#include "work_out.h"
 
-namespace baylore::cli {
+namespace baylore::trade {
 namespace {
 
-using trade::UnitId;
 using Need = Input::Need;
 
-const trade::Unit* in(UnitId id) { return &trade::unit(id); }
+const Unit* in(UnitId id) { return &unit(id); }
 
-std::vector<Result> one(std::string name, std::optional<double> value, const trade::Unit* unit) {
+std::vector<Result> one(std::string name, std::optional<double> value, const Unit* unit) {
   if (!value) return {};
   return {{std::move(name), *value, unit}};
 }
 
-std::vector<Result> current(const Values& v) {
-  const auto amperes = trade::current(v[0][0], v[1][0]);
-  const auto watts = trade::power(v[0][0], v[1][0]);
+std::vector<Result> ohms_law(const Values& v) {
+  const auto amperes = current(v[0][0], v[1][0]);
+  const auto watts = power(v[0][0], v[1][0]);
   if (!amperes || !watts) return {};
   return {{"current", *amperes, in(UnitId::kAmpere)}, {"power", *watts, in(UnitId::kWatt)}};
 }
 
 std::vector<Result> drop(const Values& v) {
-  return one("resistance", trade::resistance_of_drop(v[0][0], v[1][0]), in(UnitId::kOhm));
+  return one("resistance", resistance_of_drop(v[0][0], v[1][0]), in(UnitId::kOhm));
 }
 
 std::vector<Result> drop_limits(const Values& /*none*/) {
-  using trade::DropPlace;
-  const trade::Unit* volt = in(UnitId::kVolt);
-  return {{"connection", trade::usual_drop_limit(DropPlace::kConnection), volt},
-          {"ground", trade::usual_drop_limit(DropPlace::kGround), volt},
-          {"cable", trade::usual_drop_limit(DropPlace::kCable), volt},
-          {"switch", trade::usual_drop_limit(DropPlace::kSwitch), volt},
-          {"starter circuit", trade::usual_drop_limit(DropPlace::kStarterCircuit), volt},
-          {"sensor ground", trade::usual_drop_limit(DropPlace::kSensorGround), volt}};
+  const Unit* volt = in(UnitId::kVolt);
+  return {{"connection", usual_drop_limit(DropPlace::kConnection), volt},
+          {"ground", usual_drop_limit(DropPlace::kGround), volt},
+          {"cable", usual_drop_limit(DropPlace::kCable), volt},
+          {"switch", usual_drop_limit(DropPlace::kSwitch), volt},
+          {"starter circuit", usual_drop_limit(DropPlace::kStarterCircuit), volt},
+          {"sensor ground", usual_drop_limit(DropPlace::kSensorGround), volt}};
 }
 
 std::vector<Result> parallel(const Values& v) {
-  return one("resistance", trade::parallel_resistance(v[0]), in(UnitId::kOhm));
+  return one("resistance", parallel_resistance(v[0]), in(UnitId::kOhm));
 }
 
 std::vector<Result> copper(const Values& v) {
-  return one("resistance", trade::copper_resistance_at(v[0][0], v[1][0], v[2][0]),
-             in(UnitId::kOhm));
+  return one("resistance", copper_resistance_at(v[0][0], v[1][0], v[2][0]), in(UnitId::kOhm));
 }
 
 std::vector<Result> winding(const Values& v) {
-  return one("temperature", trade::copper_temperature(v[0][0], v[1][0], v[2][0]),
-             in(UnitId::kCelsius));
+  return one("temperature", copper_temperature(v[0][0], v[1][0], v[2][0]), in(UnitId::kCelsius));
 }
 
 std::vector<Result> wire(const Values& v) {
-  return one("resistance", trade::copper_wire_resistance(v[0][0], v[1][0]), in(UnitId::kOhm));
+  return one("resistance", copper_wire_resistance(v[0][0], v[1][0]), in(UnitId::kOhm));
 }
 
 std::vector<Result> wire_gauge(const Values& v) {
   const double number = v[0][0];
   const int gauge = number >= -3 && number <= 40 ? static_cast<int>(number) : 99;
-  const auto diameter = trade::awg_diameter_mm(gauge);
-  const auto area = trade::awg_area_mm2(gauge);
+  const auto diameter = awg_diameter_mm(gauge);
+  const auto area = awg_area_mm2(gauge);
   if (!diameter || !area || gauge != number) return {};
-  const auto ohms = trade::copper_wire_resistance(1, *area);
+  const auto ohms = copper_wire_resistance(1, *area);
   return {{"diameter", *diameter, in(UnitId::kMillimetre)},
           {"area in mm\xC2\xB2", *area, nullptr},
           {"resistance of a metre", ohms.value_or(0), in(UnitId::kOhm)}};
 }
 
 std::vector<Result> thermistor(const Values& v) {
-  return one("resistance", trade::thermistor_resistance(v[0][0], v[1][0], v[2][0]),
-             in(UnitId::kOhm));
+  return one("resistance", thermistor_resistance(v[0][0], v[1][0], v[2][0]), in(UnitId::kOhm));
 }
 
-std::vector<Result> thermistor_temperature(const Values& v) {
-  return one("temperature", trade::thermistor_temperature(v[0][0], v[1][0], v[2][0]),
+std::vector<Result> warmth(const Values& v) {
+  return one("temperature", thermistor_temperature(v[0][0], v[1][0], v[2][0]),
              in(UnitId::kCelsius));
 }
 
-std::vector<Result> thermistor_b(const Values& v) {
-  return one("b", trade::thermistor_b(v[0][0], v[1][0], v[2][0], v[3][0]), nullptr);
+std::vector<Result> two_readings(const Values& v) {
+  return one("b", thermistor_b(v[0][0], v[1][0], v[2][0], v[3][0]), nullptr);
 }
 
 std::vector<Result> pull_up(const Values& v) {
-  return one("voltage", trade::pull_up_voltage(v[0][0], v[1][0], v[2][0]), in(UnitId::kVolt));
+  return one("voltage", pull_up_voltage(v[0][0], v[1][0], v[2][0]), in(UnitId::kVolt));
 }
 
 std::vector<Result> duty(const Values& v) {
-  const auto percent = trade::duty_percent(v[0][0], v[1][0]);
-  const auto hertz = trade::frequency_of_period(v[1][0]);
+  const auto percent = duty_percent(v[0][0], v[1][0]);
+  const auto hertz = frequency_of_period(v[1][0]);
   if (!percent || !hertz) return {};
   std::vector<Result> results = {{"duty", *percent, in(UnitId::kPercent)},
                                  {"frequency", *hertz, in(UnitId::kHertz)}};
   if (!v[2].empty()) {
-    results.push_back({"mean voltage", trade::mean_voltage(v[2][0], *percent), in(UnitId::kVolt)});
+    results.push_back({"mean voltage", mean_voltage(v[2][0], *percent), in(UnitId::kVolt)});
   }
   return results;
 }
 
 std::vector<Result> injector(const Values& v) {
-  return one("duty", trade::injector_duty_percent(v[0][0], v[1][0]), in(UnitId::kPercent));
+  return one("duty", injector_duty_percent(v[0][0], v[1][0]), in(UnitId::kPercent));
 }
 
 std::vector<Result> dwell(const Values& v) {
   const double cylinders = v[1][0];
   if (!(cylinders >= 1 && cylinders <= 16) || cylinders != static_cast<int>(cylinders)) return {};
-  return one("dwell", trade::dwell_degrees(v[0][0], static_cast<int>(cylinders)),
-             in(UnitId::kDegree));
+  return one("dwell", dwell_degrees(v[0][0], static_cast<int>(cylinders)), in(UnitId::kDegree));
 }
 
 std::vector<Result> trims(const Values& v) {
-  const double applied = trade::total_trim(v[0][0], v[1][0]);
-  return {{"added up", trade::total_trim_added(v[0][0], v[1][0]), in(UnitId::kPercent)},
+  const double applied = total_trim(v[0][0], v[1][0]);
+  return {{"added up", total_trim_added(v[0][0], v[1][0]), in(UnitId::kPercent)},
           {"as applied", applied, in(UnitId::kPercent)},
-          {"lambda without trim", trade::lambda_without_trim(applied), nullptr}};
+          {"lambda without trim", lambda_without_trim(applied), nullptr}};
+}
+
+std::vector<Result> trim_pattern(const Values& v) {
+  std::optional<TrimPair> second;
+  if (v[2].empty() != v[3].empty()) return {};  // half of a bank says nothing
+  if (!v[2].empty()) second = TrimPair{v[2][0], v[3][0]};
+  const TrimReading reading = read_trims({v[0][0], v[1][0]}, second);
+  std::vector<Result> results = {{"bank 1", 0, nullptr, std::string(words_of(reading.bank_1))}};
+  if (reading.bank_2)
+    results.push_back({"bank 2", 0, nullptr, std::string(words_of(*reading.bank_2))});
+  if (!reading.together.empty())
+    results.push_back({"together", 0, nullptr, std::string(reading.together)});
+  return results;
 }
 
 std::vector<Result> trim_byte(const Values& v) {
   const double byte = v[0][0];
   if (!(byte >= 0 && byte <= 255) || byte != static_cast<int>(byte)) return {};
-  return one("trim", trade::fuel_trim_percent(static_cast<std::uint8_t>(byte)),
-             in(UnitId::kPercent));
+  return one("trim", fuel_trim_percent(static_cast<std::uint8_t>(byte)), in(UnitId::kPercent));
 }
 
 std::vector<Result> air_leak(const Values& v) {
-  return one("trim", trade::trim_from_air_leak(v[0][0], v[1][0]), in(UnitId::kPercent));
+  return one("trim", trim_from_air_leak(v[0][0], v[1][0]), in(UnitId::kPercent));
 }
 
 std::vector<Result> fuel_shortfall(const Values& v) {
-  return one("trim", trade::trim_from_fuel_shortfall(v[0][0]), in(UnitId::kPercent));
+  return one("trim", trim_from_fuel_shortfall(v[0][0]), in(UnitId::kPercent));
 }
 
 std::vector<Result> leak_hole(const Values& v) {
-  return one("air", trade::choked_air_flow(v[0][0], v[1][0], v[2][0], v[3][0]),
+  return one("air", choked_air_flow(v[0][0], v[1][0], v[2][0], v[3][0]),
              in(UnitId::kGramPerSecond));
 }
 
 std::vector<Result> altitude(const Values& v) {
-  const double height = trade::geopotential_altitude(v[0][0]);
-  const auto pascal = trade::standard_pressure(height);
+  const double height = geopotential_altitude(v[0][0]);
+  const auto pascal = standard_pressure(height);
   if (!pascal) return {};
-  const trade::Unit& pa = trade::unit(UnitId::kPascal);
-  const trade::Unit* inhg = in(UnitId::kInchMercury);
+  const Unit& pa = unit(UnitId::kPascal);
+  const Unit* inhg = in(UnitId::kInchMercury);
   std::vector<Result> results = {{"standard pressure", *pascal / 1000, in(UnitId::kKilopascal)},
-                                 {"the same", trade::convert(*pascal, pa, *inhg), inhg}};
+                                 {"the same", convert(*pascal, pa, *inhg), inhg}};
   if (v[1].empty()) return results;
-  const auto vacuum = trade::idle_vacuum_at(v[1][0], height);
+  const auto vacuum = idle_vacuum_at(v[1][0], height);
   if (!vacuum) return {};
   results.push_back({"idle vacuum, same manifold pressure", vacuum->same_manifold, inhg});
   results.push_back({"idle vacuum, 1 inHg each 1000 ft", vacuum->by_rule, inhg});
@@ -157,12 +164,11 @@ std::vector<Result> altitude(const Values& v) {
 }
 
 std::vector<Result> barometer(const Values& v) {
-  return one("altitude", trade::altitude_of_pressure(v[0][0]), in(UnitId::kMetre));
+  return one("altitude", altitude_of_pressure(v[0][0]), in(UnitId::kMetre));
 }
 
 std::vector<Result> manifold(const Values& v) {
-  return one("manifold pressure", trade::manifold_pressure(v[0][0], v[1][0]),
-             in(UnitId::kKilopascal));
+  return one("manifold pressure", manifold_pressure(v[0][0], v[1][0]), in(UnitId::kKilopascal));
 }
 
 }  // namespace
@@ -181,7 +187,7 @@ const std::vector<Formula>& formulas() {
       {"current",
        "Current and power of a resistance",
        {{"volts", in(UnitId::kVolt), "across it"}, {"ohms", in(UnitId::kOhm), "its resistance"}},
-       current},
+       ohms_law},
       {"drop",
        "Resistance of a cable or contact from its voltage drop",
        {{"volts", in(UnitId::kVolt), "the drop"}, {"amps", in(UnitId::kAmpere), "while it flows"}},
@@ -235,7 +241,7 @@ const std::vector<Formula>& formulas() {
          "C"},
         {"b", nullptr, "B in kelvin"},
         {"ohms", in(UnitId::kOhm), "measured"}},
-       thermistor_temperature,
+       warmth,
        kOneB},
       {"thermistor-b",
        "B of a thermistor from two readings",
@@ -243,7 +249,7 @@ const std::vector<Formula>& formulas() {
         {"ohms-1", in(UnitId::kOhm), "first resistance"},
         {"at-2", in(UnitId::kCelsius), "second temperature"},
         {"ohms-2", in(UnitId::kOhm), "second resistance"}},
-       thermistor_b,
+       two_readings,
        kOneB},
       {"pull-up",
        "Voltage over a sensor that a pull-up resistor feeds",
@@ -272,6 +278,17 @@ const std::vector<Formula>& formulas() {
        {{"short", in(UnitId::kPercent), "short term"}, {"long", in(UnitId::kPercent), "long term"}},
        trims,
        kLoop},
+      {"trim-pattern",
+       "What total trims at idle and at 2500 rpm point to",
+       {{"idle-1", in(UnitId::kPercent), "bank 1 at idle, short and long term together"},
+        {"fast-1", in(UnitId::kPercent), "bank 1 at 2500 rpm"},
+        {"idle-2", in(UnitId::kPercent), "bank 2 at idle", Need::optional},
+        {"fast-2", in(UnitId::kPercent), "bank 2 at 2500 rpm", Need::optional}},
+       trim_pattern,
+       "Common practice, no source; makers' bands differ. Only in closed loop, warm, no misfire. "
+       "An "
+       "engine without an air meter hardly shows a leak in its trims: it idles faster. After a "
+       "repair the same points again, once the long term has learned."},
       {"trim-byte",
        "Fuel trim from the byte on the wire",
        {{"byte", nullptr, "0 to 255"}},
@@ -316,4 +333,4 @@ const std::vector<Formula>& formulas() {
   return kFormulas;
 }
 
-}  // namespace baylore::cli
+}  // namespace baylore::trade

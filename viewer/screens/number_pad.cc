@@ -1,0 +1,69 @@
+#include "viewer/screens/number_pad.h"
+
+#include <algorithm>
+
+#include "viewer/ui/marks.h"
+
+namespace baylore::viewer {
+
+NumberAreas number_areas(const Layout& at) {
+  const bool column = at.form == Form::phone || at.form == Form::tall;
+  const float keys_h = at.form == Form::phone ? 62.5F : 76.0F;
+  const float x = at.form == Form::phone ? at.main.x : at.form == Form::tall ? at.left.x : 3.5F;
+  if (column) {
+    return {{x, at.left.y, at.left.w, at.left.h - keys_h - 2},
+            {x, at.left.bottom() - keys_h, at.left.w, keys_h}};
+  }
+  return {{x, at.main.y, at.side.x - x - 6, at.main.h}, at.side};
+}
+
+float number_row_height(const Ui& ui, int rows) {
+  switch (ui.metrics().form()) {
+    case Form::phone:
+      return 9.2F;
+    case Form::small:
+      return rows > 3 ? 9.2F : 12.0F;
+    case Form::wide:
+    case Form::tall:
+      break;
+  }
+  return rows > 3 ? 12.0F : 15.0F;
+}
+
+bool number_row(Ui& ui, std::string_view id, Rect at, std::string_view label,
+                std::string_view typed, bool chosen, int rows) {
+  const Theme& t = ui.theme();
+  const Rect row{at.x, at.y, at.w, number_row_height(ui, rows)};
+  if (chosen) ui.fill({row.x, row.y, 1.2F, row.h}, t.accent);
+  const float base = row.y + row.h / 2 + ui.capitals(Type::title) / 2;
+  const std::string_view shown = typed.empty() ? std::string_view("\xE2\x80\x93") : typed;
+  const float number_w = ui.width(Type::line_bold, shown);
+  ui.text_in(row.x + 3, base, row.w - number_w - 7, Type::small_bold, chosen ? t.accent : t.ink,
+             label);
+  ui.text(row.right() - 1, base, Type::line_bold, t.ink, shown, Align::right);
+  ui.hline(row.x, row.bottom(), row.w, 0.2F, t.rule);
+  return ui.target(id, row);
+}
+
+void draw_number_pad(Ui& ui, Rect pad, bool sign, Actions& out) {
+  const Form form = ui.metrics().form();
+  const float key_h = form == Form::phone ? 14.5F : form == Form::small ? 14.2F : 16.0F;
+  const float gap = form == Form::phone ? 1.5F : form == Form::small ? 1.2F : 3.0F;
+  const float key_w = std::min(form == Form::phone ? 17.0F : 22.0F, (pad.w - 2 * gap) / 3);
+  static constexpr const char* kKeys[4][3] = {
+      {"7", "8", "9"}, {"4", "5", "6"}, {"1", "2", "3"}, {"", "0", "."}};
+  for (int row = 0; row < 4; ++row) {
+    for (int col = 0; col < 3; ++col) {
+      std::string label = kKeys[row][col];
+      if (label.empty()) label = sign ? "\xE2\x80\x93" : "erase";
+      const Rect rect{pad.x + static_cast<float>(col) * (key_w + gap),
+                      pad.y + static_cast<float>(row) * (key_h + gap), key_w, key_h};
+      const bool erase = label == "erase";
+      if (key(ui, "pad:" + label, rect, label, erase ? Type::small_bold : Type::name)) {
+        out.push_back(erase ? Action{Do::digit_erase, {}} : Action{Do::digit, label});
+      }
+    }
+  }
+}
+
+}  // namespace baylore::viewer

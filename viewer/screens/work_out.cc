@@ -1,0 +1,88 @@
+// Work out: one of the trade's formulas on the keypad. The units are the formula's own and stand
+// beside each number.
+#include <algorithm>
+
+#include "trade/quantity.h"
+#include "viewer/screens/number_pad.h"
+#include "viewer/screens/screens.h"
+
+namespace baylore::viewer {
+namespace {
+
+std::string label_of(const WorkField& field) {
+  std::string label(field.input->what);
+  if (!label.empty() && label[0] >= 'a' && label[0] <= 'z')
+    label[0] = static_cast<char>(label[0] - 'a' + 'A');
+  if (field.input->need == trade::Input::Need::list) label = "Resistance";
+  if (field.input->unit != nullptr) label += ", " + std::string(field.input->unit->symbol);
+  return label;
+}
+
+std::string result_text(const trade::Result& result) {
+  if (!result.says.empty()) return result.says;
+  return result.unit != nullptr ? trade::shown({result.value, result.unit})
+                                : trade::shown_number(result.value);
+}
+
+// Results under each other as far as there is room; the note when there is more.
+void results(Ui& ui, Rect r, const trade::Formula& formula, const WorkedOut& worked) {
+  const Theme& t = ui.theme();
+  float y = r.y;
+  if (!worked.problem.empty()) {
+    y += ui.paragraph(r.x, y, r.w, Type::small_bold, worked.missing ? t.muted : t.out_of_range,
+                      worked.problem);
+  }
+  for (const trade::Result& result : worked.results) {
+    if (!result.says.empty()) {
+      y += ui.paragraph(r.x, y, r.w, Type::small, t.ink,
+                        std::vector<Run>{{result.name + ": ", true}, {result.says, false}}) +
+           0.8F;
+      continue;
+    }
+    const std::string text = result_text(result);
+    const float nw = ui.width(Type::line_bold, text);
+    const float base = y + ui.capitals(Type::line_bold) + 1.2F;
+    ui.text_in(r.x, base, r.w - nw - 3, Type::small, t.muted, result.name);
+    ui.text(r.right() - 1, base, Type::line_bold, t.ink, text, Align::right);
+    y = base + 2.4F;
+  }
+  if (!formula.note.empty())
+    y += ui.paragraph(r.x, y + 0.6F, r.w, Type::small, t.muted, formula.note) + 0.6F;
+  ui.end_scroll(y - r.y);
+}
+
+}  // namespace
+
+void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
+  const trade::Formula* formula = state.working.formula;
+  if (formula == nullptr) return;
+  const std::vector<WorkField> fields = work_fields(*formula);
+  draw_heading(ui, at, formula->what, formula->inputs.empty() ? "" : "Tap a line, type its number");
+  const auto [read, pad] = number_areas(at);
+  const Theme& t = ui.theme();
+  float y = read.y;
+  if (at.form == Form::phone || at.form == Form::tall) {
+    y += ui.paragraph(read.x, y + 0.5F, read.w, Type::title, t.ink, formula->what, 2) + 1;
+  }
+  const int rows = static_cast<int>(fields.size());
+  for (int i = 0; i < rows; ++i) {
+    const auto index = static_cast<std::size_t>(i);
+    if (number_row(ui, "work field:" + std::to_string(i), {read.x, y, read.w, 0},
+                   label_of(fields[index]), state.working.typed[index], state.working.field == i,
+                   rows))
+      out.push_back({Do::work_field, {}, i});
+    y += number_row_height(ui, rows);
+  }
+  y += 1.5F;
+  const Rect under{read.x, y, read.w, read.bottom() - y};
+  const float top = ui.begin_scroll("work out", under);
+  results(ui, {under.x, top, under.w, under.h}, *formula, work_out(state.working));
+  std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""}};
+  if (rows > 0) {
+    draw_number_pad(ui, pad, true, out);
+    keys.push_back({"erase", "Erase", {Do::digit_erase, {}}, ""});
+  }
+  draw_strip(ui, at, keys, {}, false, out);
+}
+
+}  // namespace baylore::viewer
