@@ -41,10 +41,13 @@ struct Effect {
   std::size_t cause = 0;
   Strength outside = Strength::kSaysNothing;
   Strength inside = Strength::kSaysNothing;
-  std::optional<trade::Expectation> expect;  // as this cause's tip has it
+  std::optional<trade::Expectation> expect;  // as this cause's tip has it; nothing: as shown
   std::string correct;
   // The tip expects what excludes the first tip's range or answer: outside there is inside here.
   bool turned = false;
+  // The tip expects an answer of another kind or in other words: what is answered to the check says
+  // nothing about this cause.
+  bool other_answer = false;
 };
 
 // One check, however many tips ask for it. Tips name one check by its `check:` key or by the same
@@ -58,12 +61,15 @@ struct Check {
   std::vector<shop::Access> access;
   std::vector<std::string> tools;  // one each
   std::string valid;
+  std::optional<trade::Expectation> expect;  // as the check is shown
+  std::string correct;
   std::string expect_words;  // "95 kPa or more", "no play"; empty when no tip says
   std::string text;
   std::string why;
   std::string tip;  // id of the tip these words are from: the likeliest one that asks for it
-  std::vector<Effect> effects;  // by cause, ascending; a cause without one says nothing about it
-  std::vector<double> outside;  // P(outside | cause), one a cause, inside 0 .. 1
+  std::vector<Effect> effects;     // by cause, ascending; a cause without one says nothing about it
+  std::vector<double> outside;     // P(outside | cause), one a cause, inside 0 .. 1
+  double outside_elsewhere = 0.5;  // the same where no tip says anything
   [[nodiscard]] bool by_hand() const { return tools.empty() && access.empty(); }
 };
 
@@ -79,10 +85,10 @@ struct Case {
 // What is assumed where nobody said. All minutes; common practice, no source.
 inline constexpr double kCheckMinutes = 5;
 inline constexpr double kRepairMinutes = 60;
-// A part fitted for nothing costs more than the work: ordering, returning, explaining.
-inline constexpr double kPartForNothingMinutes = 30;
-// Looking for what nobody has written down.
-inline constexpr double kBeyondMinutes = 180;
+// A part fitted for nothing costs more than the work: the part, ordering, returning, explaining.
+inline constexpr double kPartForNothingMinutes = 60;
+// Looking for what nobody has written down, before it has a name.
+inline constexpr double kBeyondMinutes = 60;
 
 // "Something not in the book" starts with at least this weight and never falls below kLeastBeyond.
 inline constexpr double kLeastBeyondPrior = 0.05;

@@ -31,8 +31,8 @@ struct Answer {
   };
   std::string check;  // id
   Kind kind = Kind::not_sure;
-  std::string value;     // as typed: "82 kPa"
-  std::string measured;  // what the check's correction asks for, as typed: "60 °C"
+  std::string value = {};     // as typed: "82 kPa"
+  std::string measured = {};  // what the check's correction asks for, as typed: "60 °C"
   bool operator==(const Answer&) const = default;
 };
 
@@ -64,9 +64,9 @@ struct Entry {
   std::string said;    // the tip's own words: "suggests this cause"; empty when it has none
   double ratio = 1;    // how many times likelier with this cause than with the others, as they
                        // stood then
-  double before = 0;   // this cause's weight before and after
-  double after = 0;
-  std::string note;  // "the same fact as ...: not counted again"; empty
+  double before = 0;   // this cause's weight before and after; both 0 for what was known before
+  double after = 0;    // the first check
+  std::string note;    // "the same fact as ...: not counted again"; empty
 };
 
 struct Standing {

@@ -28,8 +28,8 @@ std::optional<Result> read_result(std::string_view word);
 inline constexpr std::string_view kNoneOfThese = "none";
 
 struct Outcome {
-  std::string id;    // empty: append_outcome() draws one
-  std::string when;  // ISO 8601 with offset; empty: now
+  std::string id;
+  std::string when;  // ISO 8601 with offset
   std::string who;
   std::string job;  // the job's id; may be empty
   Result result = Result::fixed;
@@ -62,8 +62,32 @@ const std::vector<std::string_view>& comeback_reasons();
 
 Record record_of(const Outcome& outcome);
 Record record_of(const Comeback& comeback);
+// Takes back the outcome or comeback `id`, which was never so.
+Record withdrawal_of(const std::string& id, const std::string& who, const std::string& text);
 // Nothing when the record is of another kind or its result is unknown.
 std::optional<Outcome> outcome_of(const Record& record);
 std::optional<Comeback> comeback_of(const Record& record);
+
+// A finished job as it stands now: the latest of an outcome and its corrections, with the comebacks
+// that refer to any of them.
+struct Finished {
+  Outcome outcome;
+  std::vector<Comeback> comebacks;  // by time
+};
+// Of all records, newest first. A correction takes the place of what it corrects, whichever was
+// read first; of several corrections of one record the latest counts (by time, then id); what was
+// withdrawn last is left out.
+std::vector<Finished> finished_jobs(const std::vector<Record>& records);
+
+// Which finished jobs are wanted; what is empty or 0 is not asked for.
+struct Wanted {
+  std::string make;  // small or capital letters
+  std::string model;
+  int year = 0;
+  std::string since;  // `2026-03-14`, this day included, as written at the terminal
+  std::string until;
+  std::string order;
+};
+bool wanted(const Finished& job, const Wanted& by);
 
 }  // namespace baylore::shop

@@ -25,20 +25,30 @@ class RecordBook {
   [[nodiscard]] const Record* find(std::string_view id) const;
   // Grows when the book was begun again: what was taken from records() before no longer counts.
   [[nodiscard]] std::uint64_t edition() const { return edition_; }
-  [[nodiscard]] const Findings& findings() const { return findings_; }
+  [[nodiscard]] Findings findings() const;
 
  private:
   struct File {
+    bool known = false;
     files::Status status;
     std::uint64_t read = 0;  // bytes, up to the end of the last whole line
     std::string tail;        // the last of these, to know the file again
-    std::vector<std::string> columns;
-    int lines = 0;
+    RecordColumns columns;
+    Findings findings;
+    int torn = 0;  // the line that was being written, 0: none
   };
-  std::map<std::string, File> files_;
+  enum class Step { nothing, joined, another_file };
+  Step read(files::Disk& disk, const std::string& shop_folder, const std::string& path,
+            const files::Status& status);
+  static files::Result<std::string> read_on(files::Disk& disk, const std::string& full,
+                                            const File& file, files::Status& status);
+  bool join(std::vector<Record>& more);
+  void begin_again();
+
+  std::map<std::string, File> files_;  // by path below records/
   std::vector<Record> records_;
   std::unordered_map<std::string, std::size_t> by_id_;
-  Findings findings_;
+  Findings folder_trouble_;
   std::uint64_t edition_ = 0;
 };
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <chrono>
 #include <set>
 #include <tuple>
 
@@ -20,8 +21,10 @@ using files::Result;
 
 // The order is part of the format. `end` holds a full stop and stays last: a line that was torn
 // while it was written lacks it.
-constexpr std::array<std::string_view, 8> kColumns = {"id",  "when", "kind",   "tip",
-                                                      "who", "text", "refers", "end"};
+constexpr std::array<std::string_view, 22> kColumns = {
+    "id",    "when",   "kind",   "tip",   "who",   "text",     "refers",  "corrects",
+    "job",   "result", "reason", "used",  "part",  "odometer", "minutes", "make",
+    "model", "year",   "engine", "codes", "order", "end"};
 constexpr std::string_view kEnd = ".";
 
 std::string column_line() { return csv_line({kColumns.begin(), kColumns.end()}); }
@@ -35,12 +38,6 @@ bool has_columns(std::string_view bytes) {
       has = lines.text(line) == column_line() && !lines.ending(line).empty();
   }
   return has;
-}
-
-bool is_month(std::string_view text) {
-  const auto digit = [&](std::size_t i) { return text[i] >= '0' && text[i] <= '9'; };
-  return text.size() >= 7 && digit(0) && digit(1) && digit(2) && digit(3) && text[4] == '-' &&
-         digit(5) && digit(6) && (text.size() == 7 || text[7] == '-');
 }
 
 Failure refused(std::string what) {
@@ -75,14 +72,73 @@ auto in_order(const Record& r) { return std::tie(r.id, r.when, r.kind, r.fields)
 // The set union by id. Two records of one id that differ come from a damaged or copied file; which
 // one stays depends on their content only, so that every terminal keeps the same.
 void unite(Records& records) {
-  std::sort(records.records.begin(), records.records.end(),
-            [](const Record& a, const Record& b) { return in_order(a) < in_order(b); });
+  std::sort(records.records.begin(), records.records.end(), comes_before);
   const auto same = [](const Record& a, const Record& b) { return a.id == b.id; };
   records.records.erase(std::unique(records.records.begin(), records.records.end(), same),
                         records.records.end());
 }
 
 }  // namespace
+
+std::optional<std::int64_t> instant_of(std::string_view when) {
+  std::size_t at = 0;
+  bool ok = true;
+  const auto number = [&](int digits) {
+    std::int64_t value = 0;
+    for (int i = 0; i < digits; ++i, ++at) {
+      if (at >= when.size() || when[at] < '0' || when[at] > '9') {
+        ok = false;
+        return std::int64_t{0};
+      }
+      value = value * 10 + (when[at] - '0');
+    }
+    return value;
+  };
+  const auto next_is = [&](char c) {
+    if (at >= when.size() || when[at] != c) return false;
+    ++at;
+    return true;
+  };
+  const auto expect = [&](char c) { ok = next_is(c) && ok; };
+  const auto year = static_cast<int>(number(4));
+  expect('-');
+  const auto month = static_cast<unsigned>(number(2));
+  expect('-');
+  const auto day = static_cast<unsigned>(number(2));
+  expect('T');
+  const std::int64_t hour = number(2);
+  expect(':');
+  const std::int64_t minute = number(2);
+  std::int64_t second = 0;
+  std::int64_t milliseconds = 0;
+  if (ok && next_is(':')) {
+    second = number(2);
+    if (ok && next_is('.')) {
+      std::int64_t worth = 100;
+      const std::size_t from = at;
+      for (; at < when.size() && when[at] >= '0' && when[at] <= '9'; ++at, worth /= 10)
+        milliseconds += worth * (when[at] - '0');
+      ok = at > from;
+    }
+  }
+  std::int64_t offset = 0;
+  if (ok && !next_is('Z')) {
+    const bool west = next_is('-');
+    if (!west) expect('+');
+    const std::int64_t hours = number(2);
+    next_is(':');
+    const std::int64_t minutes = number(2);
+    if (hours > 14 || minutes > 59) ok = false;
+    offset = (hours * 60 + minutes) * (west ? -1 : 1);
+  }
+  const std::chrono::year_month_day date{std::chrono::year(year), std::chrono::month(month),
+                                         std::chrono::day(day)};
+  // A leap second is written as 60.
+  if (!ok || at != when.size() || !date.ok() || hour > 23 || minute > 59 || second > 60)
+    return std::nullopt;
+  const std::int64_t days = std::chrono::sys_days(date).time_since_epoch().count();
+  return (((days * 24 + hour) * 60 + minute - offset) * 60 + second) * 1000 + milliseconds;
+}
 
 std::string csv_line(const std::vector<std::string>& fields) {
   std::string out;
@@ -143,7 +199,8 @@ Result<void> append_record(files::Disk& disk, const std::string& shop_folder,
   if (!files::is_id(record.id))
     return refused(fmt::format("`{}` cannot be a record's id", record.id));
   if (record.kind.empty()) return refused("a record without a kind");
-  if (!is_month(record.when)) return refused(fmt::format("`{}` is no time", record.when));
+  if (!instant_of(record.when))
+    return refused(fmt::format("`{}` is no time with an offset", record.when));
   for (const auto& field : record.fields) {
     if (std::find(kColumns.begin() + 3, kColumns.end() - 1, field.first) == kColumns.end() - 1) {
       return refused(fmt::format("`{}` has no column", field.first));
@@ -165,29 +222,61 @@ Result<void> append_record(files::Disk& disk, const std::string& shop_folder,
   return files::append_line(disk, path, csv_line(values));
 }
 
-void read_records(std::string_view bytes, const std::string& file, Records& into) {
+std::size_t read_more_records(std::string_view bytes, const std::string& file,
+                              RecordColumns& columns, Records& into, int& torn) {
   Notes notes(file, into.findings);
   const scan::Lines lines(bytes);
-  std::vector<std::string> columns(kColumns.begin(), kColumns.end());
+  if (columns.names.empty()) columns.names.assign(kColumns.begin(), kColumns.end());
+  torn = 0;
   std::vector<std::string> values;
   for (int line = 1; line <= lines.count(); ++line) {
     const std::string_view text = lines.text(line);
-    if (scan::is_blank(text)) continue;
-    const bool whole = read_csv_line(text, values);
-    if (whole && values.front() == "id") {
-      // A column line that was torn has no `end`; the writer puts a new one under it.
-      if (values.back() == "end") columns = values;
+    const bool ended = !lines.ending(line).empty();
+    if (scan::is_blank(text)) {
+      if (ended) ++columns.lines;
       continue;
     }
-    auto record = whole ? record_of(columns, values) : std::nullopt;
+    const bool whole = read_csv_line(text, values);
+    const bool names = whole && values.front() == "id";
+    // A column line that was torn has no `end`; the writer puts a new one under it.
+    if (names && values.back() == "end" && ended) columns.names = values;
+    auto record = whole && !names ? record_of(columns.names, values) : std::nullopt;
+    if (!record && !ended) {
+      torn = columns.lines + 1;
+      return lines.start(line);
+    }
+    ++columns.lines;
     if (record) {
       into.records.push_back(std::move(*record));
-    } else {
-      notes.add(Level::warning, line, 1, "record",
-                "a line that was not written to its end is left aside",
-                "nothing to do if the terminal lost power; else look at the line");
+    } else if (!names) {
+      const Finding left = torn_line(file, columns.lines);
+      notes.add(left.level, left.line, left.column, left.rule, left.message, left.remedy);
     }
   }
+  return bytes.size();
+}
+
+Finding torn_line(const std::string& file, int line) {
+  return {file,
+          line,
+          1,
+          Level::warning,
+          "record",
+          "a line that was not written to its end is left aside",
+          "nothing to do if the terminal lost power; else look at the line"};
+}
+
+bool is_record_file(std::string_view path) {
+  return path.size() >= 4 && path.substr(path.size() - 4) == ".csv";
+}
+
+bool comes_before(const Record& a, const Record& b) { return in_order(a) < in_order(b); }
+
+void read_records(std::string_view bytes, const std::string& file, Records& into) {
+  RecordColumns columns;
+  int torn = 0;
+  read_more_records(bytes, file, columns, into, torn);
+  if (torn > 0) into.findings.push_back(torn_line(file, torn));
 }
 
 Records read_records(files::Disk& disk, const std::string& shop_folder) {
@@ -207,8 +296,7 @@ Records read_records(files::Disk& disk, const std::string& shop_folder) {
       notes.add(Level::error, 1, 1, "file", "a folder that cannot be read",
                 "let this terminal read it");
     }
-    if (one.status.folder || one.path.size() < 4 || one.path.substr(one.path.size() - 4) != ".csv")
-      continue;
+    if (one.status.folder || !is_record_file(one.path)) continue;
     const auto text = disk.read(files::join(shop_folder, path), files::kTextLimit);
     if (text) {
       read_records(*text, path, records);

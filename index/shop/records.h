@@ -3,7 +3,9 @@
 // that later versions may add some.
 #pragma once
 
+#include <cstdint>
 #include <map>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -16,15 +18,21 @@ namespace baylore::shop {
 struct Record {
   std::string id;                             // ULID, unique without a server
   std::string when;                           // ISO 8601 with offset
-  std::string kind;                           // "question", "settled" ...
+  std::string kind;                           // "question", "settled", "outcome" ...
   std::map<std::string, std::string> fields;  // "tip", "who", "text", "refers" ...
+  bool operator==(const Record&) const = default;
 };
 
+// Milliseconds since 1970-01-01 UTC of an ISO 8601 time with offset:
+// `2026-03-14T10:47:03.120+01:00`, seconds and their fraction may be missing, the offset may be
+// `Z`. Nothing for any other text.
+std::optional<std::int64_t> instant_of(std::string_view when);
+
 // Appends one record to the terminal's own file of the record's month, writing the column line
-// first when the file has none of this version. The columns are id, when, kind, tip, who, text,
-// refers, end; FORMAT.md says what each holds. A line break inside a field becomes a blank: a
-// record is one line. Refused (`other`) are an id or a terminal that is no id, an empty kind, a
-// `when` that does not start with a year and month, and a field without a column.
+// first when the file has none of this version. FORMAT.md names the columns and what each holds. A
+// line break inside a field becomes a blank: a record is one line. Refused (`other`) are an id or a
+// terminal that is no id, an empty kind, a `when` that is no time with an offset, and a field
+// without a column.
 files::Result<void> append_record(files::Disk& disk, const std::string& shop_folder,
                                   const std::string& terminal, const Record& record);
 
@@ -40,11 +48,29 @@ bool read_csv_line(std::string_view line, std::vector<std::string>& into);
 struct Records;
 void read_records(std::string_view bytes, const std::string& file, Records& into);
 
+// What reading a file by pieces keeps between them.
+struct RecordColumns {
+  std::vector<std::string> names;  // empty: this version's
+  int lines = 0;                   // read so far
+};
+// As read_records, for the next piece of a file, which starts on a line of its own. Returns how
+// many bytes are done with: all but a last line without an ending that holds no whole record. Such
+// a line is in `torn`, by its number, 0 when there is none.
+std::size_t read_more_records(std::string_view bytes, const std::string& file,
+                              RecordColumns& columns, Records& into, int& torn);
+
 struct Records {
   std::vector<Record> records;  // unique by id, sorted by id (after read_records of a shop)
   Findings findings;  // torn last lines, lines with too few columns, unreadable files: set aside,
                       // never fatal
 };
+// A line that was not written to its end, as a finding.
+Finding torn_line(const std::string& file, int line);
+// Whether a path below records/ holds records.
+bool is_record_file(std::string_view path);
+// Which of two records with one id counts, everywhere: the smaller in byte order.
+bool comes_before(const Record& a, const Record& b);
+
 Records read_records(files::Disk& disk, const std::string& shop_folder);
 
 // A reader's doubt about a tip, open until a lead settles it.

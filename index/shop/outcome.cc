@@ -1,0 +1,263 @@
+#include "shop/outcome.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cstdlib>
+#include <unordered_map>
+#include <utility>
+
+#include "shop/fold.h"
+
+namespace baylore::shop {
+namespace {
+
+constexpr std::array<std::pair<Result, std::string_view>, 4> kResults = {{
+    {Result::fixed, "fixed"},
+    {Result::not_fixed, "not fixed"},
+    {Result::part_ordered, "part ordered"},
+    {Result::declined, "declined"},
+}};
+
+constexpr const char* kOutcome = "outcome";
+constexpr const char* kComeback = "comeback";
+constexpr const char* kWithdrawn = "withdrawn";
+
+std::string field(const Record& record, const char* name) {
+  const auto at = record.fields.find(name);
+  return at == record.fields.end() ? std::string() : at->second;
+}
+
+void put(Record& record, const char* name, std::string value) {
+  if (!value.empty()) record.fields[name] = std::move(value);
+}
+
+// Ids and codes hold no blanks: a list of them is one field with blanks between.
+std::string listed(const std::vector<std::string>& parts) {
+  std::string all;
+  for (const std::string& part : parts) all += (all.empty() ? "" : " ") + part;
+  return all;
+}
+
+std::vector<std::string> parts_of(const std::string& text) {
+  std::vector<std::string> parts;
+  std::size_t at = 0;
+  while ((at = text.find_first_not_of(' ', at)) != std::string::npos) {
+    const std::size_t end = std::min(text.find(' ', at), text.size());
+    parts.push_back(text.substr(at, end - at));
+    at = end;
+  }
+  return parts;
+}
+
+double number_in(const std::string& text) {
+  char* end = nullptr;
+  const double value = std::strtod(text.c_str(), &end);
+  return end != text.c_str() && value >= 0 && value < 1e6 ? value : 0;
+}
+
+}  // namespace
+
+std::string_view result_word(Result result) {
+  return kResults.at(static_cast<std::size_t>(result)).second;
+}
+
+std::optional<Result> read_result(std::string_view word) {
+  for (const auto& [result, known] : kResults) {
+    if (known == word) return result;
+  }
+  return std::nullopt;
+}
+
+const std::vector<std::string_view>& comeback_reasons() {
+  static const std::vector<std::string_view> reasons = {kNotTheCause, "part failed", "workmanship",
+                                                        "another fault"};
+  return reasons;
+}
+
+Record record_of(const Outcome& outcome) {
+  Record record{outcome.id, outcome.when, kOutcome, {}};
+  put(record, "tip", outcome.right);
+  put(record, "who", outcome.who);
+  put(record, "text", outcome.text);
+  put(record, "corrects", outcome.corrects);
+  put(record, "job", outcome.job);
+  put(record, "result", std::string(result_word(outcome.result)));
+  put(record, "used", listed(outcome.used));
+  put(record, "part", outcome.part);
+  put(record, "odometer", outcome.odometer);
+  if (outcome.minutes > 0) put(record, "minutes", fmt::format("{:g}", outcome.minutes));
+  put(record, "make", outcome.car.make);
+  put(record, "model", outcome.car.model);
+  if (outcome.car.year > 0) put(record, "year", std::to_string(outcome.car.year));
+  put(record, "engine", outcome.car.engine);
+  put(record, "codes", listed(outcome.codes));
+  put(record, "order", outcome.order);
+  return record;
+}
+
+Record record_of(const Comeback& comeback) {
+  Record record{comeback.id, comeback.when, kComeback, {}};
+  put(record, "refers", comeback.outcome);
+  put(record, "who", comeback.who);
+  put(record, "text", comeback.text);
+  put(record, "corrects", comeback.corrects);
+  put(record, "reason", comeback.reason);
+  put(record, "odometer", comeback.odometer);
+  return record;
+}
+
+Record withdrawal_of(const std::string& id, const std::string& who, const std::string& text) {
+  Record record{{}, {}, kWithdrawn, {}};
+  put(record, "corrects", id);
+  put(record, "who", who);
+  put(record, "text", text);
+  return record;
+}
+
+std::optional<Outcome> outcome_of(const Record& record) {
+  if (record.kind != kOutcome) return std::nullopt;
+  const auto result = read_result(field(record, "result"));
+  if (!result) return std::nullopt;
+  Outcome outcome;
+  outcome.id = record.id;
+  outcome.when = record.when;
+  outcome.who = field(record, "who");
+  outcome.job = field(record, "job");
+  outcome.result = *result;
+  outcome.right = field(record, "tip");
+  outcome.used = parts_of(field(record, "used"));
+  outcome.part = field(record, "part");
+  outcome.odometer = field(record, "odometer");
+  outcome.minutes = number_in(field(record, "minutes"));
+  outcome.car.make = field(record, "make");
+  outcome.car.model = field(record, "model");
+  outcome.car.year = static_cast<int>(number_in(field(record, "year")));
+  outcome.car.engine = field(record, "engine");
+  outcome.codes = parts_of(field(record, "codes"));
+  outcome.order = field(record, "order");
+  outcome.text = field(record, "text");
+  outcome.corrects = field(record, "corrects");
+  return outcome;
+}
+
+std::optional<Comeback> comeback_of(const Record& record) {
+  if (record.kind != kComeback) return std::nullopt;
+  Comeback comeback;
+  comeback.id = record.id;
+  comeback.when = record.when;
+  comeback.who = field(record, "who");
+  comeback.outcome = field(record, "refers");
+  comeback.reason = field(record, "reason");
+  comeback.odometer = field(record, "odometer");
+  comeback.text = field(record, "text");
+  comeback.corrects = field(record, "corrects");
+  return comeback;
+}
+
+namespace {
+
+// Records joined by `corrects`, in any order and with any loops: each group stands for what its
+// latest record says.
+class Groups {
+ public:
+  explicit Groups(const std::vector<Record>& records) {
+    for (const Record& record : records) {
+      if (record.kind != kOutcome && record.kind != kComeback && record.kind != kWithdrawn)
+        continue;
+      const std::size_t own = place(record.id);
+      const std::string corrected = field(record, "corrects");
+      if (!corrected.empty()) join(own, place(corrected));
+      const Record*& latest = latest_[root(own)];
+      if (latest == nullptr || earlier(*latest, record)) latest = &record;
+    }
+  }
+
+  // The group of an id; nothing when no record has or names it.
+  [[nodiscard]] std::optional<std::size_t> of(const std::string& id) const {
+    const auto at = places_.find(id);
+    if (at == places_.end()) return std::nullopt;
+    return root(at->second);
+  }
+  [[nodiscard]] std::size_t count() const { return parents_.size(); }
+  [[nodiscard]] const Record* latest(std::size_t group) const { return latest_[group]; }
+
+ private:
+  static bool earlier(const Record& a, const Record& b) {
+    const auto at_a = instant_of(a.when).value_or(0);
+    const auto at_b = instant_of(b.when).value_or(0);
+    return at_a != at_b ? at_a < at_b : a.id < b.id;
+  }
+  std::size_t place(const std::string& id) {
+    const auto [at, added] = places_.emplace(id, parents_.size());
+    if (added) {
+      parents_.push_back(at->second);
+      latest_.push_back(nullptr);
+    }
+    return at->second;
+  }
+  [[nodiscard]] std::size_t root(std::size_t place) const {
+    while (parents_[place] != place) place = parents_[place];
+    return place;
+  }
+  void join(std::size_t a, std::size_t b) {
+    a = root(a);
+    b = root(b);
+    if (a == b) return;
+    parents_[a] = b;
+    if (latest_[a] != nullptr && (latest_[b] == nullptr || earlier(*latest_[b], *latest_[a])))
+      latest_[b] = latest_[a];
+    latest_[a] = nullptr;
+  }
+
+  std::unordered_map<std::string, std::size_t> places_;
+  std::vector<std::size_t> parents_;
+  std::vector<const Record*> latest_;  // of roots
+};
+
+}  // namespace
+
+std::vector<Finished> finished_jobs(const std::vector<Record>& records) {
+  const Groups groups(records);
+  std::vector<Finished> jobs;
+  std::unordered_map<std::size_t, std::size_t> job_of;  // group -> job
+  for (std::size_t group = 0; group < groups.count(); ++group) {
+    if (groups.latest(group) == nullptr) continue;
+    if (auto outcome = outcome_of(*groups.latest(group))) {
+      job_of[group] = jobs.size();
+      jobs.push_back({std::move(*outcome), {}});
+    }
+  }
+  for (std::size_t group = 0; group < groups.count(); ++group) {
+    if (groups.latest(group) == nullptr) continue;
+    auto comeback = comeback_of(*groups.latest(group));
+    const auto failed = comeback ? groups.of(comeback->outcome) : std::nullopt;
+    const auto job = failed ? job_of.find(*failed) : job_of.end();
+    if (job != job_of.end()) jobs[job->second].comebacks.push_back(std::move(*comeback));
+  }
+  const auto newer = [](const auto& a, const auto& b) {
+    const auto at_a = instant_of(a.when).value_or(0);
+    const auto at_b = instant_of(b.when).value_or(0);
+    return at_a != at_b ? at_a > at_b : a.id > b.id;
+  };
+  for (Finished& job : jobs) {
+    std::sort(job.comebacks.begin(), job.comebacks.end(),
+              [&](const Comeback& a, const Comeback& b) { return newer(b, a); });
+  }
+  std::sort(jobs.begin(), jobs.end(),
+            [&](const Finished& a, const Finished& b) { return newer(a.outcome, b.outcome); });
+  return jobs;
+}
+
+bool wanted(const Finished& job, const Wanted& by) {
+  const auto same = [](const std::string& sought, const std::string& held) {
+    return sought.empty() || fold(sought) == fold(held);
+  };
+  const std::string day = job.outcome.when.substr(0, 10);
+  return same(by.make, job.outcome.car.make) && same(by.model, job.outcome.car.model) &&
+         (by.year == 0 || by.year == job.outcome.car.year) && same(by.order, job.outcome.order) &&
+         (by.since.empty() || day >= by.since) && (by.until.empty() || day <= by.until);
+}
+
+}  // namespace baylore::shop
