@@ -1,231 +1,254 @@
+// The quick score, term at a time over the postings, a stretch of tips at a time so that what is
+// added up stays in the processor's cache:
+//
+//   1. what each term can bring is scaled so that the sum of all fits 15 bits
+//   2. for each stretch of tips, for each term: the weights of its postings, a byte each, times
+//   what
+//      the term can bring; of several forms of a word in one tip the best counts
+//   3. tips with every required term and tips that fit the vehicle are lifted as in rank.cc
+//   4. the best are kept; what the others have is only counted
+//
+// Integers throughout, and nothing depends on where in which part a tip lies: the same tips are
+// chosen whatever happened to the store before.
 #include "search/candidates.h"
 
-#include <sqlite3.h>
-
 #include <algorithm>
-#include <memory>
+#include <array>
+#include <cmath>
+#include <span>
 
-#include "shop/fold.h"
+#include "search/rank.h"
 
 namespace baylore::search {
 namespace {
 
-constexpr const char* kFunction = "baylore_words";
-constexpr const char* kPointer = "baylore_collector";
+constexpr std::uint32_t kStretch = 8192;
+// The most that all terms together can bring.
+constexpr double kFullScore = 28'000;
+// Tips that are not withdrawn have this bit above their score.
+constexpr std::uint32_t kCurrent = 1U << 26U;
+// The lift of rank.cc in parts of 256.
+constexpr double kLiftUnit = 256;
+// Every tip about the vehicle, when the line says nothing else.
+constexpr std::int16_t kVehicleScore = 1024;
+constexpr std::uint32_t kBlock = 16;
 
-struct Finalize {
-  void operator()(sqlite3_stmt* statement) const { sqlite3_finalize(statement); }
-};
-using Statement = std::unique_ptr<sqlite3_stmt, Finalize>;
-
-Statement prepare(sqlite3* connection, const char* sql) {
-  sqlite3_stmt* statement = nullptr;
-  sqlite3_prepare_v2(connection, sql, -1, &statement, nullptr);
-  return Statement(statement);
-}
-
-// `text` has to outlive the statement.
-void bind(const Statement& statement, int index, const std::string& text) {
-  sqlite3_bind_text(statement.get(), index, text.data(), static_cast<int>(text.size()),
-                    SQLITE_STATIC);
-}
-
-// Which term a phrase of the expression belongs to.
-struct PhraseOf {
-  std::size_t term = 0;
-  double weight = 1;
-  bool counts = false;  // for how many tips have the term: synonyms do not
-  int words = 1;
-};
-
-// Filled by the function below while SQLite steps over the rows of one query.
-struct Collector {
-  std::vector<PhraseOf> phrases;
-  std::size_t terms = 0;
-  Corpus* corpus = nullptr;
-  bool corpus_known = false;
-  Found found;
-};
-
-int count_row(const Fts5ExtensionApi* /*api*/, Fts5Context* /*context*/, void* counter) {
-  *static_cast<double*>(counter) += 1;
-  return SQLITE_OK;
-}
-
-int read_corpus(const Fts5ExtensionApi* api, Fts5Context* context, Collector& collector) {
-  Corpus& corpus = *collector.corpus;
-  sqlite3_int64 rows = 0;
-  int code = api->xRowCount(context, &rows);
-  corpus.tips = static_cast<double>(rows);
-  for (std::size_t column = 0; column < kColumns && code == SQLITE_OK; ++column) {
-    sqlite3_int64 words = 0;
-    code = api->xColumnTotalSize(context, static_cast<int>(column), &words);
-    corpus.average[column] = rows > 0 ? static_cast<double>(words) / static_cast<double>(rows) : 0;
-  }
-  corpus.having.assign(collector.terms, 0);
-  std::vector<double> by_synonym(collector.terms, 0);
-  for (std::size_t i = 0; i < collector.phrases.size() && code == SQLITE_OK; ++i) {
-    double having = 0;
-    code = api->xQueryPhrase(context, static_cast<int>(i), &having, count_row);
-    const PhraseOf& phrase = collector.phrases[i];
-    double& known = phrase.counts ? corpus.having[phrase.term] : by_synonym[phrase.term];
-    known = std::max(known, having);
-  }
-  // A word no tip has is as rare as its synonyms, not as rare as can be.
-  for (std::size_t term = 0; term < collector.terms; ++term) {
-    if (corpus.having[term] == 0) corpus.having[term] = by_synonym[term];
-  }
-  collector.corpus_known = true;
-  return code;
-}
-
-int read_row(const Fts5ExtensionApi* api, Fts5Context* context, Collector& collector) {
-  Found& found = collector.found;
-  found.occurrences.clear();
-  int instances = 0;
-  int code = api->xInstCount(context, &instances);
-  for (int i = 0; i < instances && code == SQLITE_OK; ++i) {
-    int phrase = 0;
-    int column = 0;
-    int position = 0;
-    code = api->xInst(context, i, &phrase, &column, &position);
-    const auto index = static_cast<std::size_t>(phrase);
-    if (code != SQLITE_OK || index >= collector.phrases.size() || column < 0 ||
-        static_cast<std::size_t>(column) >= kColumns) {
-      continue;
-    }
-    const PhraseOf& of = collector.phrases[index];
-    const auto where = static_cast<std::size_t>(column);
-    // Several phrases of one term may meet at a place; the best one counts. Instances come by
-    // column and position, so they are neighbours.
-    auto same = found.occurrences.rbegin();
-    while (same != found.occurrences.rend() && same->column == where &&
-           same->position == position && same->term != of.term) {
-      ++same;
-    }
-    if (same != found.occurrences.rend() && same->column == where && same->position == position) {
-      if (of.weight > same->weight) {
-        same->weight = of.weight;
-        same->words = of.words;
-      }
-    } else {
-      found.occurrences.push_back({of.term, where, position, of.weight, of.words});
-    }
-  }
-  for (std::size_t column = 0; column < kColumns && code == SQLITE_OK; ++column) {
-    code = api->xColumnSize(context, static_cast<int>(column), &found.sizes[column]);
-  }
-  return code;
-}
-
-// The auxiliary function: its second argument points to the collector of the query that runs.
-void collect(const Fts5ExtensionApi* api, Fts5Context* context, sqlite3_context* result, int count,
-             sqlite3_value** values) {
-  auto* collector =
-      count == 1 ? static_cast<Collector*>(sqlite3_value_pointer(values[0], kPointer)) : nullptr;
-  if (collector == nullptr ||
-      api->xPhraseCount(context) != static_cast<int>(collector->phrases.size())) {
-    sqlite3_result_error_code(result, SQLITE_MISUSE);
-    return;
-  }
-  int code = SQLITE_OK;
-  if (!collector->corpus_known) code = read_corpus(api, context, *collector);
-  if (code == SQLITE_OK) code = read_row(api, context, *collector);
-  if (code != SQLITE_OK) {
-    sqlite3_result_error_code(result, code);
-  } else {
-    sqlite3_result_int(result, 1);
-  }
-}
-
-bool register_function(sqlite3* connection) {
-  fts5_api* api = nullptr;
-  const Statement statement = prepare(connection, "SELECT fts5(?1)");
-  if (!statement) return false;
-  sqlite3_bind_pointer(statement.get(), 1, static_cast<void*>(&api), "fts5_api_ptr", nullptr);
-  sqlite3_step(statement.get());
-  return api != nullptr &&
-         api->xCreateFunction(api, kFunction, nullptr, collect, nullptr) == SQLITE_OK;
-}
-
-// The function is registered on the first query of a connection: FTS5 keeps every registration, so
-// it is asked for first.
-Statement prepare_match(sqlite3* connection) {
-  constexpr const char* kSql =
-      "SELECT rowid, baylore_words(tips_fts, ?2) FROM tips_fts WHERE tips_fts MATCH ?1";
-  Statement statement = prepare(connection, kSql);
-  if (!statement && register_function(connection)) statement = prepare(connection, kSql);
-  return statement;
+bool better(const Candidate& a, const Candidate& b) {
+  return a.key != b.key ? a.key > b.key : a.hash < b.hash;
 }
 
 }  // namespace
 
-int find_words(sqlite3* connection, const std::vector<Term>& terms, bool all_words, Corpus& corpus,
-               const std::function<void(const Found&)>& visit) {
-  corpus = {};
-  corpus.having.assign(terms.size(), 0);
-  const std::string expression = match_expression(terms, all_words);
-  if (expression.empty()) return SQLITE_OK;
-  Collector collector;
-  collector.terms = terms.size();
-  collector.corpus = &corpus;
-  for (std::size_t i = 0; i < terms.size(); ++i) {
-    if (all_words && !terms[i].required) continue;
-    for (const Phrase& phrase : terms[i].phrases) {
-      const auto blanks = std::count(phrase.words.begin(), phrase.words.end(), ' ');
-      collector.phrases.push_back(
-          {i, phrase.weight, !phrase.synonym, static_cast<int>(blanks) + 1});
+struct Gatherer::List {
+  store::Postings postings;
+  std::int32_t bring = 0;  // for a weight of 256
+};
+
+struct Gatherer::Group {
+  std::vector<List> lists;
+  bool required = false;
+};
+
+// What choose() needs beside the scores.
+struct Gatherer::Asked {
+  const store::Words::Piece& piece;
+  std::uint32_t number = 0;
+  std::span<const std::uint8_t> flags;
+  std::span<const std::uint8_t> verdicts;  // empty without a vehicle
+  std::uint8_t required = 0;
+  std::size_t most = 0;
+  // By verdict, without and with all words.
+  std::array<std::array<std::uint32_t, 2>, 8> lift{};
+  std::uint32_t highest_lift = 0;
+};
+
+Gatherer::Gatherer()
+    : scores_(kStretch), term_(kStretch), terms_(kStretch), touched_(kStretch + 1) {}
+
+void Gatherer::add_up(Group& group, std::uint32_t begin, std::uint32_t end) {
+  const auto required = static_cast<std::uint8_t>(group.required ? 1 : 0);
+  std::int16_t* const scores = scores_.data();
+  std::uint8_t* const terms = terms_.data();
+  // Never nothing: whoever has the word is counted.
+  const auto brought = [](const store::Postings& postings, std::int32_t bring) {
+    return static_cast<std::int16_t>(((postings.weight() * bring) >> 8) + 1);
+  };
+  if (group.lists.size() == 1) {
+    store::Postings postings = group.lists[0].postings;
+    const std::int32_t bring = group.lists[0].bring;
+    for (; postings.more() && postings.tip() < end; postings.next()) {
+      const std::uint32_t at = postings.tip() - begin;
+      scores[at] = static_cast<std::int16_t>(scores[at] + brought(postings, bring));
+      terms[at] = static_cast<std::uint8_t>(terms[at] + required);
     }
+    group.lists[0].postings = postings;
+    return;
   }
-  const Statement statement = prepare_match(connection);
-  if (!statement) return sqlite3_extended_errcode(connection);
-  bind(statement, 1, expression);
-  sqlite3_bind_pointer(statement.get(), 2, &collector, kPointer, nullptr);
-  int code = sqlite3_step(statement.get());
-  while (code == SQLITE_ROW) {
-    collector.found.doc = sqlite3_column_int64(statement.get(), 0);
-    visit(collector.found);
-    code = sqlite3_step(statement.get());
+  std::int16_t* const term = term_.data();
+  std::uint16_t* const touched = touched_.data();
+  std::size_t count = 0;
+  for (List& list : group.lists) {
+    store::Postings postings = list.postings;
+    for (; postings.more() && postings.tip() < end; postings.next()) {
+      const std::uint32_t at = postings.tip() - begin;
+      const std::int16_t score = brought(postings, list.bring);
+      touched[count] = static_cast<std::uint16_t>(at);
+      count += term[at] == 0 ? 1U : 0U;
+      term[at] = std::max(term[at], score);
+    }
+    list.postings = postings;
   }
-  return code == SQLITE_DONE ? SQLITE_OK : sqlite3_extended_errcode(connection);
+  for (std::size_t i = 0; i < count; ++i) {
+    const std::uint16_t at = touched[i];
+    scores[at] = static_cast<std::int16_t>(scores[at] + term[at]);
+    terms[at] = static_cast<std::uint8_t>(terms[at] + required);
+    term[at] = 0;
+  }
 }
 
-std::vector<CodeFound> find_code(sqlite3* connection, const std::string& code) {
-  std::vector<CodeFound> found;
-  const std::string base = code.substr(0, code.find('-'));
-  const Statement statement =
-      prepare(connection, "SELECT doc, code = ?2 FROM codes WHERE base = ?1 ORDER BY doc");
-  if (!statement) return found;
-  bind(statement, 1, base);
-  bind(statement, 2, code);
-  while (sqlite3_step(statement.get()) == SQLITE_ROW) {
-    const std::int64_t doc = sqlite3_column_int64(statement.get(), 0);
-    const bool exact = sqlite3_column_int(statement.get(), 1) != 0;
-    if (!found.empty() && found.back().doc == doc) {
-      found.back().exact = found.back().exact || exact;
-    } else {
-      found.push_back({doc, exact});
+void Gatherer::choose(const Asked& asked, std::uint32_t begin, std::uint32_t end) {
+  const std::uint32_t size = end - begin;
+  const std::int16_t* const scores = scores_.data();
+  const std::uint8_t* const terms = terms_.data();
+  const std::uint8_t required = asked.required;
+  std::uint32_t any = 0;
+  std::uint32_t all = 0;
+  for (std::uint32_t at = 0; at < size; ++at) {
+    const std::uint32_t has = scores[at] > 0 ? 1 : 0;
+    any += has;
+    all += has & (terms[at] == required ? 1U : 0U);
+  }
+  if (any == 0) return;
+  std::uint32_t any_fitting = any;
+  std::uint32_t all_fitting = all;
+  if (!asked.verdicts.empty()) {
+    any_fitting = 0;
+    all_fitting = 0;
+    const std::uint8_t* const verdicts = asked.verdicts.data() + begin;
+    for (std::uint32_t at = 0; at < size; ++at) {
+      const std::uint32_t fits =
+          (scores[at] > 0 ? 1U : 0U) &
+          (verdicts[at] <= static_cast<std::uint8_t>(FitVerdict::fits_all) ? 1U : 0U);
+      any_fitting += fits;
+      all_fitting += fits & (terms[at] == required ? 1U : 0U);
     }
   }
-  return found;
+  result_.any.fitting += any_fitting;
+  result_.any.others += any - any_fitting;
+  result_.all.fitting += all_fitting;
+  result_.all.others += all - all_fitting;
+
+  const auto least_score = [&] {
+    if (least_ < kCurrent) return 1;
+    return std::max(1, static_cast<int>((least_ - kCurrent) / asked.highest_lift));
+  };
+  int least = least_score();
+  for (std::uint32_t block = 0; block < size; block += kBlock) {
+    std::int16_t highest = 0;
+    for (std::uint32_t i = 0; i < kBlock; ++i) highest = std::max(highest, scores[block + i]);
+    if (highest < least) continue;
+    for (std::uint32_t at = block; at < std::min(block + kBlock, size); ++at) {
+      if (scores[at] < least) continue;
+      const std::uint32_t tip = begin + at;
+      const std::size_t verdict = asked.verdicts.empty() ? 0 : asked.verdicts[tip] % 8U;
+      const bool all_words = terms[at] == required;
+      const bool withdrawn = (asked.flags[tip] & store::kWithdrawn) != 0;
+      const std::uint32_t key =
+          static_cast<std::uint32_t>(scores[at]) * asked.lift[verdict][all_words ? 1 : 0] +
+          (withdrawn ? 0 : kCurrent);
+      if (key < least_) continue;
+      pool_.push_back({key, tip, asked.number, asked.piece.part.hash(tip), all_words, withdrawn});
+      if (pool_.size() < 2 * asked.most) continue;
+      std::nth_element(pool_.begin(), pool_.begin() + static_cast<std::ptrdiff_t>(asked.most) - 1,
+                       pool_.end(), better);
+      pool_.resize(asked.most);
+      least_ = pool_.back().key;
+      least = least_score();
+    }
+  }
 }
 
-std::vector<std::int64_t> find_vehicle(sqlite3* connection, const Vehicle& vehicle) {
-  std::vector<std::int64_t> docs;
-  const std::string make = shop::fold(vehicle.make);
-  const std::string model = shop::fold(vehicle.model);
-  const Statement statement = prepare(
-      connection, make.empty() ? "SELECT DISTINCT doc FROM fits "
-                                 "WHERE ?2 = '' OR model_folded IN (?2, '')"
-                               : "SELECT DISTINCT doc FROM fits WHERE make_folded IN (?1, '') "
-                                 "AND (?2 = '' OR model_folded IN (?2, ''))");
-  if (!statement) return docs;
-  bind(statement, 1, make);
-  bind(statement, 2, model);
-  while (sqlite3_step(statement.get()) == SQLITE_ROW) {
-    docs.push_back(sqlite3_column_int64(statement.get(), 0));
+Gathered Gatherer::gather(const store::Words& words, const Plan& plan, const Standings& standings,
+                          bool by_vehicle, std::size_t most) {
+  result_ = {};
+  pool_.clear();
+  least_ = 0;
+  double full = 0;
+  for (const PlannedTerm& term : plan.terms) full += term.worth;
+  for (const PlannedCode& code : plan.codes) {
+    full += kCodeExact * rarity(code.having, plan.corpus.tips);
   }
-  return docs;
+  const double scale = full > 0 ? kFullScore / full : 0;
+  const auto bring = [&](double worth) {
+    return static_cast<std::int32_t>(std::lround(worth * scale));
+  };
+  for (std::uint32_t number = 0; number < words.pieces().size(); ++number) {
+    const store::Words::Piece& piece = words.pieces()[number];
+    Asked asked{piece, number, piece.part.flags(), standings.of(number), 0, most, {}, 0};
+    asked.required = static_cast<std::uint8_t>(plan.required);
+    if (asked.flags.size() < piece.part.tips()) continue;  // damage
+    for (std::size_t verdict = 0; verdict < asked.lift.size(); ++verdict) {
+      const double lift = 1 + vehicle_share(static_cast<FitVerdict>(verdict));
+      const double whole = plan.required > 1 ? kAllWords : 1;
+      asked.lift[verdict] = {static_cast<std::uint32_t>(std::lround(lift * kLiftUnit)),
+                             static_cast<std::uint32_t>(std::lround(lift * whole * kLiftUnit))};
+      asked.highest_lift = std::max(asked.highest_lift, asked.lift[verdict][1]);
+    }
+
+    std::vector<Group> groups;
+    for (const PlannedTerm& term : plan.terms) {
+      Group group;
+      group.required = term.required;
+      for (const Way& way : term.ways) {
+        if (way.numbers[number] == Way::kAbsent) continue;
+        group.lists.push_back(
+            {piece.part.postings(way.numbers[number]), bring(term.worth * way.weight)});
+      }
+      for (const PlannedPhrase& phrase : term.phrases) {
+        const std::string& bytes = phrase.postings->bytes[number];
+        const auto* at = reinterpret_cast<const std::uint8_t*>(bytes.data());
+        if (!bytes.empty()) {
+          group.lists.push_back(
+              {store::Postings(at, at + bytes.size()), bring(term.worth * phrase.weight)});
+        }
+      }
+      if (!group.lists.empty()) groups.push_back(std::move(group));
+    }
+    for (const PlannedCode& code : plan.codes) {
+      Group group;
+      const double worth = rarity(code.having, plan.corpus.tips);
+      const auto add = [&](std::uint32_t found, double weight) {
+        if (found == Way::kAbsent) return;
+        group.lists.push_back({piece.part.postings(found), bring(worth * weight)});
+      };
+      add(code.base[number], kCodeBase);
+      add(code.exact[number], kCodeExact);
+      if (!group.lists.empty()) groups.push_back(std::move(group));
+    }
+    if (groups.empty() && !by_vehicle) continue;
+
+    auto dead = piece.dead.begin();
+    for (std::uint32_t begin = 0; begin < piece.part.tips(); begin += kStretch) {
+      const std::uint32_t end = std::min(piece.part.tips(), begin + kStretch);
+      std::fill(scores_.begin(), scores_.end(), std::int16_t{0});
+      std::fill(terms_.begin(), terms_.end(), std::uint8_t{0});
+      for (Group& group : groups) add_up(group, begin, end);
+      if (by_vehicle && !asked.verdicts.empty()) {
+        for (std::uint32_t tip = begin; tip < end; ++tip) {
+          const auto verdict = static_cast<FitVerdict>(asked.verdicts[tip]);
+          if (verdict != FitVerdict::fits_all && verdict != FitVerdict::other_model) {
+            scores_[tip - begin] = kVehicleScore;
+          }
+        }
+      }
+      for (; dead != piece.dead.end() && *dead < end; ++dead) scores_[*dead - begin] = 0;
+      choose(asked, begin, end);
+    }
+  }
+  std::sort(pool_.begin(), pool_.end(), better);
+  if (pool_.size() > most) pool_.resize(most);
+  result_.best = std::move(pool_);
+  return std::move(result_);
 }
 
 }  // namespace baylore::search

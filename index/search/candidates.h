@@ -1,59 +1,59 @@
-// Finds the tips worth ranking. FTS5 only says where the words stand; what that is worth is decided
-// in rank.cc.
+// Finds the tips worth ranking: a quick score for every tip from the postings alone, and the best
+// of them. What they are worth is decided in rank.cc.
 #pragma once
 
-#include <array>
 #include <cstdint>
-#include <functional>
-#include <string>
 #include <vector>
 
-#include "search/terms.h"
-#include "search/understand.h"
-#include "store/schema.h"
-
-struct sqlite3;
+#include "search/plan.h"
+#include "search/vehicles.h"
+#include "store/words.h"
 
 namespace baylore::search {
 
-inline constexpr std::size_t kColumns = store::kFtsColumns.size();
-
-// A term at one place of a tip.
-struct Occurrence {
-  std::size_t term = 0;
-  std::size_t column = 0;
-  int position = 0;   // in words, from 0
-  double weight = 1;  // of the best phrase of the term at this place
-  int words = 1;      // of that phrase
+struct Candidate {
+  std::uint32_t key = 0;  // the quick score; withdrawn tips below all others
+  std::uint32_t tip = 0;  // in its piece
+  std::uint32_t piece = 0;
+  std::uint64_t hash = 0;  // orders candidates of one key
+  bool all_words = false;
+  bool withdrawn = false;
 };
 
-// Where the words stand in one tip.
-struct Found {
-  std::int64_t doc = 0;
-  std::vector<Occurrence> occurrences;  // by column, then position
-  std::array<int, kColumns> sizes{};    // words in each column
+// Tips that have a word or code of the line, or, when it says nothing else, are about its vehicle.
+struct Tally {
+  std::uint64_t fitting = 0;  // without a vehicle: all of them
+  std::uint64_t others = 0;
 };
 
-// What the ranking needs to know about all tips together.
-struct Corpus {
-  double tips = 0;
-  std::array<double, kColumns> average{};  // words per column
-  std::vector<double> having;              // of each term: how many tips have it
+struct Gathered {
+  std::vector<Candidate> best;  // at most as many as asked for, best first
+  Tally any;
+  Tally all;  // with every required term
 };
 
-// Runs the MATCH for `terms` and calls `visit` for every tip found, in no particular order.
-// `corpus` is filled before the first visit. SQLITE_OK, or SQLite's extended error code.
-int find_words(sqlite3* connection, const std::vector<Term>& terms, bool all_words, Corpus& corpus,
-               const std::function<void(const Found&)>& visit);
+// Memory that is the same for every search. One thread at a time.
+class Gatherer {
+ public:
+  Gatherer();
+  // `by_vehicle`: the line says nothing but a vehicle.
+  Gathered gather(const store::Words& words, const Plan& plan, const Standings& standings,
+                  bool by_vehicle, std::size_t most);
 
-// Whether a tip lists a code, and how many tips do.
-struct CodeFound {
-  std::int64_t doc = 0;
-  bool exact = false;  // the very code; else the same base with another or no failure type
+ private:
+  struct List;
+  struct Group;
+  struct Asked;
+  void add_up(Group& group, std::uint32_t begin, std::uint32_t end);
+  void choose(const Asked& asked, std::uint32_t begin, std::uint32_t end);
+
+  std::vector<std::int16_t> scores_;  // of the tips of a stretch
+  std::vector<std::int16_t> term_;    // of one term
+  std::vector<std::uint8_t> terms_;   // how many required terms a tip has
+  std::vector<std::uint16_t> touched_;
+  std::vector<Candidate> pool_;
+  std::uint32_t least_ = 0;  // the key a candidate must have
+  Gathered result_;
 };
-std::vector<CodeFound> find_code(sqlite3* connection, const std::string& code);
-
-// Tips that name the vehicle's make and model (or its year, when the line says no more).
-std::vector<std::int64_t> find_vehicle(sqlite3* connection, const Vehicle& vehicle);
 
 }  // namespace baylore::search

@@ -3,30 +3,17 @@
 #include <cstdlib>
 
 #include "search/engine.h"
+#include "search/fit_rules.h"
 #include "search/search.h"
 #include "shop/fold.h"
 
 namespace baylore::search {
 namespace {
 
-std::string joined(const std::string& text) {
+std::string joined(std::string_view text) {
   std::string all;
   for (const std::string& word : shop::words_of(text)) all += word;
   return all;
-}
-
-// What one of them does not say is no contradiction.
-bool same_name(const std::string& fit, const std::string& asked) {
-  return fit.empty() || asked.empty() || joined(fit) == joined(asked);
-}
-
-// Years between the vehicle's and the fit's; 0 when they meet, negative when the fit ends before.
-int years_apart(const shop::Fit& fit, const Vehicle& vehicle) {
-  if (vehicle.year == 0) return 0;
-  const int last = vehicle.last_year != 0 ? vehicle.last_year : vehicle.year;
-  if (fit.last_year != 0 && fit.last_year < vehicle.year) return fit.last_year - vehicle.year;
-  if (fit.first_year != 0 && fit.first_year > last) return fit.first_year - last;
-  return 0;
 }
 
 struct Standing {
@@ -37,11 +24,9 @@ struct Standing {
 Standing standing_of(const shop::Fit& fit, const Vehicle& vehicle) {
   if (!same_name(fit.make, vehicle.make)) return {FitVerdict::other_model, 1};
   if (!same_name(fit.model, vehicle.model)) return {FitVerdict::other_model, 0};
-  const int apart = years_apart(fit, vehicle);
+  const int apart = years_apart(fit.first_year, fit.last_year, vehicle);
   if (apart != 0) return {FitVerdict::other_year, std::abs(apart)};
-  if (!agree(read_engine(fit.engine), read_engine(vehicle.engine))) {
-    return {FitVerdict::other_engine, 0};
-  }
+  if (!same_engine(fit.engine, vehicle.engine)) return {FitVerdict::other_engine, 0};
   return {FitVerdict::fits, 0};
 }
 
@@ -54,8 +39,9 @@ std::string words_for(FitVerdict verdict, const shop::Fit& fit, const Vehicle& v
     case FitVerdict::fits_all:
       return "fits all";
     case FitVerdict::other_year:
-      return years_apart(fit, vehicle) < 0 ? "to " + std::to_string(fit.last_year) + " only"
-                                           : "from " + std::to_string(fit.first_year) + " only";
+      return years_apart(fit.first_year, fit.last_year, vehicle) < 0
+                 ? "to " + std::to_string(fit.last_year) + " only"
+                 : "from " + std::to_string(fit.first_year) + " only";
     case FitVerdict::other_engine:
       return fit.engine + " only";
     case FitVerdict::other_model:
@@ -66,6 +52,22 @@ std::string words_for(FitVerdict verdict, const shop::Fit& fit, const Vehicle& v
 }
 
 }  // namespace
+
+bool same_name(std::string_view fit, std::string_view asked) {
+  return fit.empty() || asked.empty() || joined(fit) == joined(asked);
+}
+
+bool same_engine(std::string_view fit, std::string_view asked) {
+  return fit.empty() || asked.empty() || agree(read_engine(fit), read_engine(asked));
+}
+
+int years_apart(int first_year, int last_year, const Vehicle& vehicle) {
+  if (vehicle.year == 0) return 0;
+  const int last = vehicle.last_year != 0 ? vehicle.last_year : vehicle.year;
+  if (last_year != 0 && last_year < vehicle.year) return last_year - vehicle.year;
+  if (first_year != 0 && first_year > last) return first_year - last;
+  return 0;
+}
 
 FitResult fit_of(const std::vector<shop::Fit>& fits, const Vehicle& vehicle) {
   FitResult result;

@@ -6,6 +6,8 @@
 #include <functional>
 #include <string_view>
 
+#include "store/words.h"
+
 namespace baylore::search {
 
 // Words are folded (shop::fold), one run of letters and digits each. Counts are of tips, not of
@@ -30,6 +32,21 @@ class Lexicon {
   Lexicon() = default;
   Lexicon(const Lexicon&) = default;
   Lexicon& operator=(const Lexicon&) = default;
+};
+
+// The words of a store, as long as a snapshot holds them.
+class ShopLexicon final : public Lexicon {
+ public:
+  explicit ShopLexicon(const store::Words& words) : words_(words) {}
+  [[nodiscard]] std::uint32_t tips() const override;
+  [[nodiscard]] std::uint32_t tips_with(std::string_view word) const override;
+  void each(
+      const std::function<void(std::string_view word, std::uint32_t tips)>& visit) const override;
+  [[nodiscard]] std::uint64_t stamp() const override;
+  [[nodiscard]] std::uint32_t together(std::string_view a, std::string_view b) const override;
+
+ private:
+  const store::Words& words_;
 };
 
 }  // namespace baylore::search

@@ -4,39 +4,20 @@
 #include <array>
 #include <cmath>
 #include <cstdlib>
+#include <utility>
+
+#include "store/weights.h"
 
 namespace baylore::search {
 namespace {
 
 // --- the weights -------------------------------------------------------------------------------
 
-// How much one occurrence counts, by column, and how far a long column is held against a tip (0 not
-// at all, 1 in full). The title is the author's own summary and the symptom is what the complaint
-// sounds like; steps and parts mention many things in passing.
-struct ColumnWeight {
-  double weight = 1;
-  double length = 0.75;
-};
-constexpr std::array<ColumnWeight, kColumns> kColumn = {{
-    {6.0, 0.60},  // title
-    {3.0, 0.75},  // symptom
-    {1.2, 0.75},  // checks
-    {0.9, 0.75},  // location
-    {0.8, 0.75},  // repair
-    {1.2, 0.60},  // parts
-    {0.7, 0.75},  // finish
-    {2.5, 0.40},  // names: component, system, when, vehicles
-    {1.0, 0.75},  // other
-}};
+// What one occurrence counts by column, and how soon more of them stop counting, are in
+// store/weights.h: the postings have them folded in.
+
 // A column that is empty in most tips has a tiny average; measured against that, any text is long.
 constexpr double kShortestAverage = 6;
-
-// How soon more occurrences of a word stop counting, in weighted occurrences: BM25's k1, which is
-// this over the column's weight, so 1 in the title and 2 in the symptom.
-constexpr double kSaturation = 6.0;
-
-// A tip that has every word of the line, against one that has one of them often.
-constexpr double kAllWords = 1.3;
 
 // Two words of the line next to each other, and how far apart they may stand to count at all.
 constexpr double kNear = 0.2;
@@ -44,14 +25,47 @@ constexpr int kNearest = 6;
 // Occurrences of synonyms and unfinished words weigh less than this and do not count as near.
 constexpr double kNearWeight = 0.7;
 
-// A tip that lists the code of the line, in rarities: above what any single word can bring.
-constexpr double kCodeExact = 2.0;
-constexpr double kCodeBase = 1.6;
+// Words of the line in a condition of the tip that the line names whole (`after rain`, `towing a
+// trailer`), in rarities.
+constexpr double kCondition = 0.25;
 
-// The vehicle, as a share of what words and codes brought: it lifts a tip that answers the
-// complaint and makes no answer of one that does not, however long the line. (As a share of the
-// most a line could bring it drowned the complaint in long lines: a tip that fits and has one word
-// of seven stood above one for another model that has all.)
+// --- nearness ----------------------------------------------------------------------------------
+
+struct Gap {
+  int words = kNearest + 1;  // 1: next to each other, in the line's order
+  std::size_t area = 0;
+};
+
+// The smallest distance of two terms inside one area; the line's order is one word nearer. Both
+// lists are ascending, so the nearest of each place are its neighbours in the other.
+Gap gap_between(const std::vector<Place>& first, const std::vector<Place>& second) {
+  Gap best;
+  const auto counts = [](const Place& place) {
+    return static_cast<double>(place.weight) >= kNearWeight;
+  };
+  std::size_t next = 0;
+  for (const Place& a : first) {
+    if (!counts(a)) continue;
+    while (next < second.size() && second[next].at < a.at) ++next;
+    for (std::size_t i = next; i-- > 0;) {  // before it
+      const int apart = a.at - second[i].at + 1;
+      if (apart >= best.words) break;
+      if (counts(second[i])) best = {apart, a.area()};
+    }
+    for (std::size_t i = next; i < second.size(); ++i) {  // at it or after
+      const int apart = second[i].at - a.at;
+      if (apart >= best.words) break;
+      if (apart > 0 && counts(second[i])) best = {apart, a.area()};
+    }
+  }
+  return best;
+}
+
+// Where a term's occurrences are weighed: by area, because why names them.
+using ByArea = std::array<double, store::kAreas>;
+
+}  // namespace
+
 double vehicle_share(FitVerdict fit) {
   switch (fit) {
     case FitVerdict::fits:
@@ -69,87 +83,80 @@ double vehicle_share(FitVerdict fit) {
   return 0;
 }
 
-// --- nearness ----------------------------------------------------------------------------------
-
-struct Gap {
-  int words = 0;  // 1: next to each other, in the line's order
-  std::size_t column = 0;
-};
-
-// The smallest distance of two terms inside one column; the line's order is one word nearer.
-Gap gap_between(const std::vector<Occurrence>& occurrences, std::size_t first, std::size_t second) {
-  Gap best{kNearest + 1, 0};
-  for (const Occurrence& a : occurrences) {
-    if (a.term != first || a.weight < kNearWeight) continue;
-    for (const Occurrence& b : occurrences) {
-      if (b.term != second || b.weight < kNearWeight || b.column != a.column) continue;
-      const int apart =
-          b.position > a.position ? b.position - a.position : a.position - b.position + 1;
-      if (b.position != a.position && apart < best.words) best = {apart, a.column};
-    }
-  }
-  return best;
-}
-
-}  // namespace
-
 double rarity(double having, double tips) {
   return std::log(1 + (std::max(tips - having, 0.0) + 0.5) / (having + 0.5));
 }
 
 // score = sum over terms of    count x rarity x saturated(weighted occurrences) x kAllWords if so
 //       + sum over neighbours  kNear x rarity of the commoner / words between
+//       + sum over conditions  kCondition x rarity of each word
 //       + sum over codes       kCode x rarity
 //       + share of the vehicle x all of the above
-Scored rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms) {
-  Scored scored;
-  const auto add = [&](Part part) {
+double rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms,
+            std::vector<Part>* parts) {
+  double total = 0;
+  const auto add = [&](const Part& part) {
     if (part.score <= 0) return;
-    scored.total += part.score;
-    scored.parts.push_back(part);
+    total += part.score;
+    if (parts != nullptr) parts->push_back(part);
   };
+
+  std::size_t wanted = 0;
+  std::size_t there = 0;
+  for (std::size_t term = 0; term < terms.terms.size(); ++term) {
+    if (!terms.terms[term].required) continue;
+    ++wanted;
+    there += evidence.words.places[term].empty() ? 0U : 1U;
+  }
+  const double bonus = wanted > 1 && there == wanted ? kAllWords : 1;
 
   // Words: BM25F. Occurrences are weighted and held against the column's length first, then
   // saturated once over all columns, so that a word in five columns is not five words.
-  std::vector<std::array<double, kColumns>> weighted(terms.terms.size());
-  for (const Occurrence& occurrence : evidence.words.occurrences) {
-    const std::size_t column = occurrence.column;
+  std::array<double, store::kColumns> each{};
+  for (std::size_t column = 0; column < store::kColumns; ++column) {
     const double average = std::max(corpus.average[column], kShortestAverage);
-    const double relative = evidence.words.sizes[column] / average;
-    const double length = 1 - kColumn[column].length + kColumn[column].length * relative;
-    weighted[occurrence.term][column] += occurrence.weight * kColumn[column].weight / length;
+    each[column] = store::occurrence_weight(column, evidence.words.sizes[column], average);
   }
-  const auto wanted = std::count_if(terms.terms.begin(), terms.terms.end(),
-                                    [](const Term& term) { return term.required; });
-  const double bonus = evidence.all_words && wanted > 1 ? kAllWords : 1;
   for (std::size_t term = 0; term < terms.terms.size(); ++term) {
-    const double having = corpus.having[term];
-    if (having <= 0) continue;  // no tip has it: nothing to win or lose
-    const double worth = terms.terms[term].count * rarity(having, corpus.tips);
+    const std::vector<Place>& places = evidence.words.places[term];
+    // No tip has it: nothing to win or lose.
+    if (places.empty() || corpus.having[term] <= 0) continue;
     double sum = 0;
-    for (const double part : weighted[term]) sum += part;
-    if (sum <= 0) continue;
-    const double won = bonus * worth * sum / (sum + kSaturation);
-    for (std::size_t column = 0; column < kColumns; ++column) {
-      add({Part::Of::word, term, column, won * weighted[term][column] / sum});
+    ByArea by_area{};
+    for (const Place& place : places) {
+      const std::size_t area = place.area();
+      const double weight = static_cast<double>(place.weight) *
+                            each[static_cast<std::size_t>(store::kColumnOfArea[area])];
+      sum += weight;
+      by_area[area] += weight;
+    }
+    const double worth = terms.terms[term].count * rarity(corpus.having[term], corpus.tips);
+    const double won = bonus * worth * sum / (sum + store::kSaturation);
+    total += won;
+    if (parts == nullptr) continue;
+    for (std::size_t area = 0; area < store::kAreas; ++area) {
+      const double share = won * by_area[area] / sum;
+      if (share > 0) parts->push_back({Part::Of::word, term, area, share});
     }
   }
 
-  // Neighbours in the line that stand close in the tip, in the same column.
-  // Words without a meaning of their own are stepped over: `leak at the pump` is `leak pump`.
-  std::vector<std::size_t> line;
+  // Neighbours in the line that stand close in the tip, in the same area. Words without a meaning
+  // of their own are stepped over: `leak at the pump` is `leak pump`.
+  std::size_t before = terms.terms.size();
   for (const std::size_t term : terms.order) {
-    if (terms.terms[term].required) line.push_back(term);
-  }
-  for (std::size_t i = 0; i + 1 < line.size(); ++i) {
-    const std::size_t first = line[i];
-    const std::size_t second = line[i + 1];
-    if (first == second) continue;
-    const Gap gap = gap_between(evidence.words.occurrences, first, second);
+    if (!terms.terms[term].required) continue;
+    const std::size_t first = std::exchange(before, term);
+    if (first == terms.terms.size() || first == term) continue;
+    const Gap gap = gap_between(evidence.words.places[first], evidence.words.places[term]);
     if (gap.words > kNearest) continue;
     const double worth = std::min(rarity(corpus.having[first], corpus.tips),
-                                  rarity(corpus.having[second], corpus.tips));
-    add({Part::Of::word, second, gap.column, kNear * worth / gap.words});
+                                  rarity(corpus.having[term], corpus.tips));
+    add({Part::Of::word, term, gap.area, kNear * worth / gap.words});
+  }
+
+  for (const std::size_t term : evidence.words.conditions) {
+    const double worth = rarity(corpus.having[term], corpus.tips);
+    add({Part::Of::word, term, static_cast<std::size_t>(store::Area::when), kCondition * worth});
   }
 
   for (std::size_t i = 0; i < evidence.codes.size(); ++i) {
@@ -160,9 +167,9 @@ Scored rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms) 
   }
 
   // A line about nothing but a vehicle: the fit is all there is.
-  const double found = scored.total > 0 ? scored.total : 1;
+  const double found = total > 0 ? total : 1;
   add({Part::Of::vehicle, 0, 0, vehicle_share(evidence.fit) * found});
-  return scored;
+  return total;
 }
 
 }  // namespace baylore::search

@@ -4,7 +4,7 @@
 
 #include <vector>
 
-#include "search/candidates.h"
+#include "search/evidence.h"
 #include "search/search.h"
 #include "search/terms.h"
 
@@ -19,8 +19,7 @@ struct CodeEvidence {
 };
 
 struct Evidence {
-  const Found& words;               // where the words stand; occurrences may be empty
-  bool all_words = false;           // whether every required term is among them
+  const Found& words;               // where the words stand; there may be none
   std::vector<CodeEvidence> codes;  // one for each code of the line
   FitVerdict fit = FitVerdict::no_vehicle;
 };
@@ -28,21 +27,32 @@ struct Evidence {
 // One part of a score.
 struct Part {
   enum class Of { word, code, vehicle } of = Of::word;
-  std::size_t index = 0;   // of the term, or of the code
-  std::size_t column = 0;  // for a word
+  std::size_t index = 0;  // of the term, or of the code
+  std::size_t area = 0;   // for a word
   double score = 0;
 };
 
-struct Scored {
-  double total = 0;  // the sum of the parts
-  std::vector<Part> parts;
-};
-
-Scored rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms);
+// What the tip is worth. With `parts`, also what each part brought: their sum is the whole,
+// rounding apart.
+double rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms,
+            std::vector<Part>* parts = nullptr);
 
 // How rare something is that `having` of `tips` have. Never zero: in a shop's few hundred tips a
 // word in half of them (`leak`) still tells tips apart, and the usual form would floor it to
 // nothing.
 double rarity(double having, double tips);
+
+// Weights that the quick score of candidates.cc uses too.
+
+// A tip that has every word of the line, against one that has one of them often.
+inline constexpr double kAllWords = 1.3;
+// A tip that lists the code of the line, in rarities: above what any single word can bring.
+inline constexpr double kCodeExact = 2.0;
+inline constexpr double kCodeBase = 1.6;
+// The vehicle, as a share of what words and codes brought: it lifts a tip that answers the
+// complaint and makes no answer of one that does not, however long the line. (As a share of the
+// most a line could bring it drowned the complaint in long lines: a tip that fits and has one word
+// of seven stood above one for another model that has all.)
+double vehicle_share(FitVerdict fit);
 
 }  // namespace baylore::search

@@ -1,101 +1,66 @@
 // One search, from the line to the rows:
 //   1. understand the line; what it says about the vehicle adds to the job's vehicle
-//   2. ask the index for tips with all the words; when these are few, for tips with any of them
-//   3. add the tips that list a code of the line
-//   4. rank them all, best first, withdrawn ones last, ties by id and path
+//   2. resolve its words, their other forms and wordings to the words that tips have (plan.cc)
+//   3. give every tip that has one of them a quick score, and keep the best (candidates.cc)
+//   4. read where the words stand in those, and rank them (evidence.cc, rank.cc): best first,
+//      withdrawn ones last, ties by id and path
 //   5. read the rows of the best, with why and what to set bold
 #include "search/search.h"
 
-#include <sqlite3.h>
-
 #include <algorithm>
-#include <map>
 #include <memory>
-#include <set>
 #include <tuple>
-#include <unordered_map>
 
 #include "search/candidates.h"
+#include "search/evidence.h"
+#include "search/phrases.h"
+#include "search/plan.h"
 #include "search/rank.h"
 #include "search/terms.h"
 #include "search/title.h"
 #include "shop/fold.h"
-#include "trade/code.h"
+#include "store/words.h"
 
 namespace baylore::search {
 namespace {
 
 // How many places the row's why line has room for.
 constexpr std::size_t kWhyShown = 3;
-constexpr const char* kFileName = "file name";
+constexpr std::size_t kFileName = static_cast<std::size_t>(store::Area::file_name);
 
-struct Candidate {
-  std::int64_t doc = 0;
-  std::string id;
-  std::string path;
-  bool withdrawn = false;
-  bool all_words = false;
-  FitResult fit;
-  Scored scored;
-  std::vector<int> title;  // positions of matched words
+// How many tips are ranked exactly: many more than are shown, and always the same for a screenful,
+// so that a shorter list is the beginning of a longer one.
+constexpr std::size_t kRanked = 128;
+constexpr std::size_t kRankedForEach = 2;  // of a longer list
+
+// What a reader keeps from search to search.
+struct Workspace {
+  Planner planner;
+  Gatherer gatherer;
+  Standings standings;
+  EvidenceReader reader;
+  Found found;
+  Phrases phrases;
+  std::uint64_t documents = 0;  // the vocabulary that phrases is of
+
+  static Workspace& of(const store::Store& store) {
+    std::shared_ptr<void>& place = store.companion();
+    if (!place) place = std::make_shared<Workspace>();
+    auto& workspace = *static_cast<Workspace*>(place.get());
+    if (workspace.documents != store.documents_version()) {
+      workspace.documents = store.documents_version();
+      workspace.phrases = Phrases(store.vocabulary());
+    }
+    return workspace;
+  }
 };
 
-// What the ranking needs of a tip besides its words. One statement of each kind for a whole search.
-class Facts {
- public:
-  explicit Facts(sqlite3* connection)
-      : tip_(prepare(connection, "SELECT id, path, status FROM tips WHERE doc = ?1")),
-        fits_(prepare(connection,
-                      "SELECT make, model, first_year, last_year, engine FROM fits WHERE doc = ?1 "
-                      "ORDER BY seq")) {}
-
-  bool read_tip(Candidate& candidate) {
-    if (!tip_) return false;
-    sqlite3_reset(tip_.get());
-    sqlite3_bind_int64(tip_.get(), 1, candidate.doc);
-    if (sqlite3_step(tip_.get()) != SQLITE_ROW) return false;
-    candidate.id = text(tip_, 0);
-    candidate.path = text(tip_, 1);
-    candidate.withdrawn = text(tip_, 2) == "withdrawn";
-    return true;
-  }
-
-  std::vector<shop::Fit> fits(std::int64_t doc) {
-    std::vector<shop::Fit> fits;
-    if (!fits_) return fits;
-    sqlite3_reset(fits_.get());
-    sqlite3_bind_int64(fits_.get(), 1, doc);
-    while (sqlite3_step(fits_.get()) == SQLITE_ROW) {
-      shop::Fit fit;
-      fit.make = text(fits_, 0);
-      fit.model = text(fits_, 1);
-      fit.first_year = sqlite3_column_int(fits_.get(), 2);
-      fit.last_year = sqlite3_column_int(fits_.get(), 3);
-      fit.engine = text(fits_, 4);
-      fits.push_back(std::move(fit));
-    }
-    return fits;
-  }
-
- private:
-  struct Finalize {
-    void operator()(sqlite3_stmt* statement) const { sqlite3_finalize(statement); }
-  };
-  using Statement = std::unique_ptr<sqlite3_stmt, Finalize>;
-
-  static Statement prepare(sqlite3* connection, const char* sql) {
-    sqlite3_stmt* statement = nullptr;
-    sqlite3_prepare_v2(connection, sql, -1, &statement, nullptr);
-    return Statement(statement);
-  }
-  static std::string text(const Statement& statement, int column) {
-    const auto* bytes = sqlite3_column_text(statement.get(), column);
-    if (bytes == nullptr) return {};
-    return std::string(bytes, bytes + sqlite3_column_bytes(statement.get(), column));
-  }
-
-  Statement tip_;
-  Statement fits_;
+struct Ranked {
+  Candidate candidate;
+  std::string_view id;
+  std::string_view path;
+  FitVerdict fit = FitVerdict::no_vehicle;
+  double score = 0;
 };
 
 // The job's vehicle, with what the line says put over it. A line about another make or model is
@@ -116,80 +81,26 @@ Vehicle merged(const Vehicle& job, const Vehicle& line) {
   return vehicle;
 }
 
-bool has_all_words(const Found& found, const std::vector<Term>& terms) {
-  std::vector<bool> has(terms.size(), false);
-  for (const Occurrence& occurrence : found.occurrences) has[occurrence.term] = true;
-  for (std::size_t i = 0; i < terms.size(); ++i) {
-    if (terms[i].required && !has[i]) return false;
-  }
-  return true;
-}
-
 // --- why ---------------------------------------------------------------------------------------
 
-// Whether two folded words can be one to the stemmer: the same beginning, other endings.
-bool related(const std::string& a, const std::string& b) {
-  if (a == b) return true;
-  const std::size_t least = std::min(a.size(), b.size());
-  std::size_t same = 0;
-  while (same < least && a[same] == b[same]) ++same;
-  return same >= 4 && same + 2 >= least;
-}
-
-bool speaks_of(const std::string& text, const Term& term) {
-  for (const std::string& word : shop::words_of(text)) {
-    for (const Phrase& phrase : term.phrases) {
-      for (const std::string& sought : shop::words_of(phrase.words)) {
-        if (related(word, sought) || (phrase.prefix && word.rfind(sought, 0) == 0)) return true;
-      }
-    }
-  }
-  return false;
-}
-
-// The columns `names` and `other` hold several things of a tip: which of them has the term, as far
-// as the row tells. What is left is `when` in the one and prose of further sections in the other.
-std::string field_of(std::size_t column, const Term& term, const store::TipRow& tip) {
-  switch (static_cast<store::FtsColumn>(column)) {
-    case store::FtsColumn::names:
-      if (speaks_of(tip.component, term)) return "component";
-      if (speaks_of(tip.system, term)) return "system";
-      for (const shop::Fit& fit : tip.fits) {
-        if (speaks_of(fit.make + " " + fit.model + " " + fit.engine, term)) return "vehicle";
-      }
-      for (const std::string& code : tip.codes) {
-        if (speaks_of(code, term)) return "code";
-      }
-      return "when";
-    case store::FtsColumn::other:
-      if (speaks_of(tip.slug, term)) return kFileName;
-      if (speaks_of(tip.author, term)) return "author";
-      return "background";
-    default:
-      return std::string(store::kFtsColumns[column]);
-  }
-}
-
-std::vector<Why> why_of(const Candidate& candidate, const store::TipRow& tip, const Terms& terms,
+std::vector<Why> why_of(const std::vector<Part>& parts, const FitResult& fit, const Terms& terms,
                         const Understood& understood) {
   std::vector<Why> why;
-  for (const Part& part : candidate.scored.parts) {
+  for (const Part& part : parts) {
     std::string field;
     std::string words;
     switch (part.of) {
-      case Part::Of::word: {
-        const Term& term = terms.terms[part.index];
-        words = term.typed;
-        field = field_of(part.column, term, tip);
+      case Part::Of::word:
+        words = terms.terms[part.index].typed;
+        field = store::kAreaNames[part.area];
         break;
-      }
       case Part::Of::code:
         field = "code";
         words = understood.codes[part.index];
         break;
       case Part::Of::vehicle:
         field = "vehicle";
-        words = candidate.fit.words;
+        words = fit.words;
         break;
     }
     auto same = std::find_if(why.begin(), why.end(),
@@ -212,7 +123,7 @@ std::string why_line_of(const std::vector<Why>& why) {
   std::size_t shown = 0;
   for (const Why& each : why) {
     // The file's name repeats the title: no news, unless it is all there is.
-    if (each.field == kFileName && why.size() > 1) continue;
+    if (each.field == store::kAreaNames[kFileName] && why.size() > 1) continue;
     if (shown++ == kWhyShown) break;
     line += (line.empty() ? "" : ", ") + each.field;
   }
@@ -223,153 +134,162 @@ std::string why_line_of(const std::vector<Why>& why) {
 
 class Search {
  public:
-  Search(const store::Store& store, const Query& query, Answer& answer)
-      : store_(store), query_(query), answer_(answer), facts_(store.connection()) {
+  Search(const store::Store& store, const store::Words& words, const Query& query, Answer& answer)
+      : store_(store),
+        words_(words),
+        query_(query),
+        answer_(answer),
+        workspace_(Workspace::of(store)) {
     vehicle_ = merged(query.vehicle, answer.understood.vehicle);
-    terms_ = terms_of(answer.understood, store.vocabulary(), query.last_is_prefix);
+    terms_ = terms_of(answer.understood, workspace_.phrases, query.last_is_prefix);
   }
 
   void run() {
-    if (query_.limit <= 0 || store_.connection() == nullptr) return;
-    for (const std::string& code : answer_.understood.codes) {
-      codes_.push_back(find_code(store_.connection(), code));
-    }
-    if (!terms_.terms.empty()) {
-      find_by_words();
-    } else if (!answer_.understood.vehicle.empty()) {
-      for (const std::int64_t doc : find_vehicle(store_.connection(), vehicle_)) {
-        Found found;
-        found.doc = doc;
-        consider(found);
-      }
-    }
-    count();
-    choose();
+    if (query_.limit <= 0) return;
+    const bool by_vehicle = terms_.terms.empty() && answer_.understood.codes.empty() &&
+                            !answer_.understood.vehicle.empty();
+    if (terms_.terms.empty() && answer_.understood.codes.empty() && !by_vehicle) return;
+    plan_ = workspace_.planner.plan(words_, terms_, answer_.understood.codes);
+    workspace_.standings.take(words_, vehicle_);
+    const auto limit = static_cast<std::size_t>(query_.limit);
+    const std::size_t most = std::max(kRanked, limit * kRankedForEach);
+    const Gathered gathered =
+        workspace_.gatherer.gather(words_, plan_, workspace_.standings, by_vehicle, most);
+    count(gathered);
+    rank_all(gathered.best);
+    choose(limit);
   }
 
  private:
-  void find_by_words() {
-    sqlite3* connection = store_.connection();
-    const auto ask = [&](bool all_words) {
-      candidates_.clear();
-      const int code = find_words(connection, terms_.terms, all_words, corpus_,
-                                  [&](const Found& found) { consider(found); });
-      if (code == SQLITE_OK) return;
-      store_.failed(code);
-      candidates_.clear();
+  void count(const Gathered& gathered) {
+    const Tally& all = gathered.all;
+    answer_.all_words = all.fitting + all.others > 0;
+    const Tally& counted = answer_.all_words ? all : gathered.any;
+    answer_.fitting = counted.fitting;
+    answer_.without_vehicle = counted.others;
+  }
+
+  // Where the words stand in a candidate; piece by piece, because each has numbers of its own.
+  void read(const Candidate& candidate, const store::Forward& forward) {
+    if (reading_ != candidate.piece) {
+      workspace_.reader.take(plan_, candidate.piece,
+                             workspace_.planner.function_numbers(words_, candidate.piece));
+      reading_ = candidate.piece;
+    }
+    workspace_.reader.read(forward, workspace_.found);
+  }
+
+  double rank_one(const Ranked& ranked, std::vector<Part>* parts) {
+    const Candidate& candidate = ranked.candidate;
+    const store::Forward forward = words_.pieces()[candidate.piece].part.forward(candidate.tip);
+    read(candidate, forward);
+    Evidence evidence{workspace_.found, {}, ranked.fit};
+    const auto lists = [&](std::uint32_t code) {
+      for (std::size_t i = 0; i + 1 < forward.codes.size(); i += 2) {
+        const std::uint32_t listed =
+            forward.codes[i] | static_cast<std::uint32_t>(forward.codes[i + 1]) << 16U;
+        if (listed == code) return true;
+      }
+      return false;
     };
-    // With a code in the line a tip may be right that has none of the words.
-    if (codes_.empty()) {
-      ask(true);
-      if (candidates_.size() >= static_cast<std::size_t>(query_.limit)) return;
+    for (const PlannedCode& code : plan_.codes) {
+      CodeEvidence& standing = evidence.codes.emplace_back();
+      standing.having = code.having;
+      if (lists(code.exact[candidate.piece])) {
+        standing.match = CodeMatch::exact;
+      } else if (lists(code.base[candidate.piece])) {
+        standing.match = CodeMatch::base;
+      }
     }
-    ask(false);
-    if (corpus_.tips <= 0) corpus_.tips = static_cast<double>(store_.counts().tips);
-    std::set<std::int64_t> seen;
-    for (const Candidate& candidate : candidates_) seen.insert(candidate.doc);
-    for (const std::vector<CodeFound>& tips : codes_) {
-      for (const CodeFound& tip : tips) {
-        if (!seen.insert(tip.doc).second) continue;
-        Found found;
-        found.doc = tip.doc;
-        consider(found);
+    return rank(evidence, plan_.corpus, terms_, parts);
+  }
+
+  void rank_all(const std::vector<Candidate>& candidates) {
+    ranked_.reserve(candidates.size());
+    for (std::uint32_t number = 0; number < words_.pieces().size(); ++number) {
+      const auto verdicts = workspace_.standings.of(number);
+      for (const Candidate& candidate : candidates) {
+        if (candidate.piece != number) continue;
+        Ranked& ranked = ranked_.emplace_back();
+        ranked.candidate = candidate;
+        if (!verdicts.empty()) ranked.fit = static_cast<FitVerdict>(verdicts[candidate.tip]);
+        ranked.score = rank_one(ranked, nullptr);
+        const store::Part& part = words_.pieces()[number].part;
+        ranked.id = part.id(candidate.tip);
+        ranked.path = part.path(candidate.tip);
       }
     }
   }
 
-  void consider(const Found& found) {
-    Candidate candidate;
-    candidate.doc = found.doc;
-    if (!facts_.read_tip(candidate)) return;
-    if (!vehicle_.empty()) candidate.fit = fit_of(facts_.fits(found.doc), vehicle_);
-    candidate.all_words = has_all_words(found, terms_.terms);
-    for (const Occurrence& occurrence : found.occurrences) {
-      if (occurrence.column != static_cast<std::size_t>(store::FtsColumn::title)) continue;
-      for (int i = 0; i < occurrence.words; ++i) {
-        candidate.title.push_back(occurrence.position + i);
-      }
-    }
-    Evidence evidence{found, candidate.all_words, {}, candidate.fit.verdict};
-    for (const std::vector<CodeFound>& tips : codes_) {
-      CodeEvidence code;
-      code.having = static_cast<double>(tips.size());
-      const auto tip = std::lower_bound(
-          tips.begin(), tips.end(), found.doc,
-          [](const CodeFound& listed, std::int64_t doc) { return listed.doc < doc; });
-      if (tip != tips.end() && tip->doc == found.doc) {
-        code.match = tip->exact ? CodeMatch::exact : CodeMatch::base;
-      }
-      evidence.codes.push_back(code);
-    }
-    candidate.scored = rank(evidence, corpus_, terms_);
-    candidates_.push_back(std::move(candidate));
-  }
-
-  void count() {
-    answer_.all_words = std::any_of(candidates_.begin(), candidates_.end(),
-                                    [](const Candidate& each) { return each.all_words; });
-    for (const Candidate& candidate : candidates_) {
-      if (answer_.all_words && !candidate.all_words) continue;
-      const FitVerdict verdict = candidate.fit.verdict;
-      if (verdict == FitVerdict::no_vehicle || verdict == FitVerdict::fits ||
-          verdict == FitVerdict::fits_all) {
-        ++answer_.fitting;
-      } else {
-        ++answer_.without_vehicle;
-      }
-    }
-  }
-
-  void choose() {
-    const auto better = [](const Candidate& a, const Candidate& b) {
-      return std::tie(a.withdrawn, b.scored.total, a.id, a.path) <
-             std::tie(b.withdrawn, a.scored.total, b.id, b.path);
+  void choose(std::size_t limit) {
+    const auto better = [](const Ranked& a, const Ranked& b) {
+      return std::tie(a.candidate.withdrawn, b.score, a.id, a.path) <
+             std::tie(b.candidate.withdrawn, a.score, b.id, b.path);
     };
-    const std::size_t wanted = std::min(candidates_.size(), static_cast<std::size_t>(query_.limit));
-    std::partial_sort(candidates_.begin(),
-                      candidates_.begin() + static_cast<std::ptrdiff_t>(wanted), candidates_.end(),
-                      better);
+    const std::size_t wanted = std::min(ranked_.size(), limit);
+    std::partial_sort(ranked_.begin(), ranked_.begin() + static_cast<std::ptrdiff_t>(wanted),
+                      ranked_.end(), better);
+    answer_.hits.reserve(wanted);
     for (std::size_t i = 0; i < wanted; ++i) {
-      Candidate& candidate = candidates_[i];
+      const Ranked& ranked = ranked_[i];
       Hit hit;
-      hit.score = candidate.scored.total;
-      hit.fit = candidate.fit;
+      hit.score = ranked.score;
+      hit.fit.verdict = ranked.fit;
+      const std::int64_t doc =
+          words_.pieces()[ranked.candidate.piece].part.doc(ranked.candidate.tip);
       if (query_.only_ids) {
-        hit.tip.doc = candidate.doc;
-        hit.tip.id = std::move(candidate.id);
-        hit.tip.path = std::move(candidate.path);
-      } else {
-        std::optional<store::TipRow> row = store_.tip(candidate.doc);
-        if (!row) continue;
-        hit.tip = std::move(*row);
-        // The years of the bracket are known without a vehicle too.
-        if (vehicle_.empty()) hit.fit = fit_of(hit.tip.fits, vehicle_);
-        hit.why = why_of(candidate, hit.tip, terms_, answer_.understood);
-        hit.why_line = why_line_of(hit.why);
-        hit.bold = spans_of(hit.tip.title, candidate.title);
+        hit.tip.doc = doc;
+        hit.tip.id = ranked.id;
+        hit.tip.path = ranked.path;
+      } else if (!explain(ranked, doc, hit)) {
+        continue;
       }
       answer_.hits.push_back(std::move(hit));
     }
   }
 
+  // What only a screen needs.
+  bool explain(const Ranked& ranked, std::int64_t doc, Hit& hit) {
+    std::optional<store::TipRow> row = store_.tip(doc);
+    if (!row) return false;
+    hit.tip = std::move(*row);
+    // The years of the bracket are known without a vehicle too.
+    hit.fit = fit_of(hit.tip.fits, vehicle_);
+    std::vector<Part> parts;
+    rank_one(ranked, &parts);
+    hit.why = why_of(parts, hit.fit, terms_, answer_.understood);
+    hit.why_line = why_line_of(hit.why);
+    std::vector<int> title;  // positions of matched words
+    for (const std::vector<Place>& places : workspace_.found.places) {
+      for (const Place& place : places) {
+        if (place.area() != static_cast<std::size_t>(store::Area::title)) break;
+        for (int i = 0; i < place.words; ++i) title.push_back(place.position() + i);
+      }
+    }
+    hit.bold = spans_of(hit.tip.title, std::move(title));
+    return true;
+  }
+
   const store::Store& store_;
+  const store::Words& words_;
   const Query& query_;
   Answer& answer_;
-  Facts facts_;
+  Workspace& workspace_;
   Vehicle vehicle_;
   Terms terms_;
-  Corpus corpus_;
-  std::vector<std::vector<CodeFound>> codes_;  // of each code of the line, by doc
-  std::vector<Candidate> candidates_;
+  Plan plan_;
+  std::vector<Ranked> ranked_;
+  std::uint32_t reading_ = 0xFFFFFFFFU;  // the piece whose tips are being read
 };
 
 }  // namespace
 
 Answer search(const store::Store& store, const Query& query) {
   Answer answer;
-  answer.stamp = store.stamp();
   answer.understood = understand(query.line, store.vocabulary(), query.dropped);
-  Search(store, query, answer).run();
+  const store::Snapshot snapshot = store.snapshot();
+  answer.stamp = snapshot.stamp();
+  if (snapshot.good()) Search(store, snapshot.words(), query, answer).run();
   return answer;
 }
 

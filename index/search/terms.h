@@ -1,21 +1,21 @@
-// From the words of a line to what the index is asked: a closed builder. FTS5's own query language
-// is never reachable from typed text: every word is quoted, and no word carries an operator.
+// From the words of a line to what is looked for.
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
+#include "search/phrases.h"
 #include "search/understand.h"
-#include "shop/vocabulary.h"
 
 namespace baylore::search {
 
 // One way a term can stand in a tip.
 struct Phrase {
-  std::string words;    // folded, blanks between
-  bool prefix = false;  // the last word may go on
-  double weight = 1;    // how much an occurrence counts, the word itself being 1
-  bool synonym = false;
+  std::vector<std::string> words;  // folded, next to each other in this order
+  double weight = 1;               // how much an occurrence counts, the word itself being 1
+  bool prefix = false;             // the last word may go on
+  bool other = false;              // another wording, from the vocabulary
 };
 
 // One different word or code of the line.
@@ -33,18 +33,16 @@ struct Terms {
   std::vector<std::size_t> order;  // the line's words as indexes into terms, for nearness
 };
 
-// `last_is_prefix`: the last word may still be growing. Synonyms of the vocabulary join in at a
-// lower weight. At most kMostTerms different words are looked at.
+// `last_is_prefix`: the last word may still be growing. Other wordings of the vocabulary join in at
+// the weight they have there. At most kMostTerms different words are looked at.
 inline constexpr std::size_t kMostTerms = 128;
-Terms terms_of(const Understood& understood, const shop::Vocabulary& vocabulary,
-               bool last_is_prefix);
+Terms terms_of(const Understood& understood, const Phrases& vocabulary, bool last_is_prefix);
 
-// "\"heater\"", "\"no heat\"", "\"hea\" *": inner quotes doubled.
-std::string quoted(const Phrase& phrase);
+// What an occurrence counts that is the beginning of a longer word, while the word may be growing.
+inline constexpr double kPrefix = 0.8;
 
-// The MATCH expression; its phrases come in the order of terms and, inside, of Term::phrases, which
-// is how matches are told apart. With `all_words`, the required terms only, each of them wanted.
-// Empty when there is nothing to ask.
-std::string match_expression(const std::vector<Term>& terms, bool all_words);
+// Words that carry no fault, English and Spanish: a tip need not have them to have "all words".
+bool function_word(std::string_view word);
+const std::vector<std::string_view>& function_words();
 
 }  // namespace baylore::search

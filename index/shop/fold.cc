@@ -163,39 +163,40 @@ std::string fold(std::string_view text) {
   return out;
 }
 
-std::vector<std::string> words_of(std::string_view text) {
-  const std::string folded = fold(text);
-  std::vector<std::string> words;
-  std::string word;
-  const auto end_word = [&] {
-    if (!word.empty()) words.push_back(std::move(word));
-    word.clear();
+std::vector<std::string_view> words_in(std::string_view folded) {
+  std::vector<std::string_view> words;
+  constexpr std::size_t kNone = std::string_view::npos;
+  std::size_t from = kNone;  // of the word at hand
+  const auto end_word = [&](std::size_t at) {
+    if (from != kNone) words.push_back(folded.substr(from, at - from));
+    from = kNone;
   };
   for (std::size_t at = 0; at < folded.size();) {
     const char c = folded[at];
-    if (static_cast<unsigned char>(c) < 0x80) {  // nearly all of it: no table needed
-      if (ascii_digit(c) || (c >= 'a' && c <= 'z')) {
-        word += c;
-      } else {
-        end_word();
-      }
-      ++at;
-      continue;
+    std::size_t size = 1;
+    bool part = ascii_digit(c) || (c >= 'a' && c <= 'z');
+    if (static_cast<unsigned char>(c) >= 0x80) {  // seldom: no table for the rest
+      size = std::max<std::size_t>(1, sequence_length(folded.substr(at)));
+      utf8proc_int32_t point = 0;
+      utf8proc_iterate(reinterpret_cast<const utf8proc_uint8_t*>(folded.data() + at),
+                       static_cast<utf8proc_ssize_t>(size), &point);
+      part = word_part(point);
     }
-    const std::size_t size =
-        std::max<std::size_t>(1, sequence_length(std::string_view(folded).substr(at)));
-    utf8proc_int32_t point = 0;
-    utf8proc_iterate(reinterpret_cast<const utf8proc_uint8_t*>(folded.data() + at),
-                     static_cast<utf8proc_ssize_t>(size), &point);
-    if (word_part(point)) {
-      word.append(folded, at, size);
-    } else {
-      end_word();
+    if (!part) {
+      end_word(at);
+    } else if (from == kNone) {
+      from = at;
     }
     at += size;
   }
-  end_word();
+  end_word(folded.size());
   return words;
+}
+
+std::vector<std::string> words_of(std::string_view text) {
+  const std::string folded = fold(text);
+  const std::vector<std::string_view> words = words_in(folded);
+  return {words.begin(), words.end()};
 }
 
 std::size_t invalid_utf8_at(std::string_view text) {

@@ -13,6 +13,8 @@ std::string fold(std::string_view text);
 
 // Runs of letters and digits of the folded text, in order.
 std::vector<std::string> words_of(std::string_view text);
+// The same of text that is folded already; views into it.
+std::vector<std::string_view> words_in(std::string_view folded);
 
 // UTF-8 check: the byte offset of the first invalid sequence, or npos.
 std::size_t invalid_utf8_at(std::string_view text);

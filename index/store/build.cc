@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <chrono>
+#include <optional>
+#include <thread>
 #include <utility>
 #include <vector>
 
@@ -9,9 +11,11 @@
 #include "files/save.h"
 #include "shop/shop.h"
 #include "store/generations.h"
+#include "store/part_builder.h"
 #include "store/readers.h"
 #include "store/schema.h"
 #include "store/sql.h"
+#include "store/words.h"
 #include "store/writer.h"
 
 namespace baylore::store {
@@ -88,11 +92,18 @@ class Counter {
   std::int64_t done_ = 0;
 };
 
-// Fills a new generation: everything in one transaction, indexes and the merging of the word index
-// at the end.
+// A new generation and what is known of it while it is made.
+struct Fresh {
+  std::string name;
+  std::string words;  // the file of its postings
+  std::int64_t number = 0;
+};
+
+// Fills a new generation: everything in one transaction. At the end this thread makes the indexes
+// and merges the word index while another writes the postings.
 files::Result<void> fill(files::Disk& disk, const Location& location, const Options& options,
                          const std::vector<Candidate>& candidates, const Database& database,
-                         std::string_view generation, std::int64_t number, Report& report) {
+                         const Fresh& fresh, Report& report) {
   int code = SQLITE_OK;
   const auto run = [&](std::string_view sql) {
     if (code == SQLITE_OK) code = database.run(std::string(sql).c_str());
@@ -103,14 +114,17 @@ files::Result<void> fill(files::Disk& disk, const Location& location, const Opti
   for (const std::string_view table : kTables) run(table);
   if (code != SQLITE_OK) return failure_of(code, database.path());
 
-  Writer writer(database);
+  Writer writer(database, 0);
+  PartBuilder words;
+  Spread spread;
   Counter counter(options, candidates.size());
   Found end = Found::read;
   read_in_order(disk, location.shop, candidates, options.stop, [&](Reading& reading, Found found) {
     end = found;
     if (found == Found::stopped || found == Found::lost) return false;
     if (found == Found::read) {
-      writer.put(reading);
+      const std::int64_t doc = writer.put(reading);
+      if (doc > 0 && read_spread(reading.spread, spread)) words.add(doc, spread);
       ++report.added;
     }
     counter.step();
@@ -120,14 +134,21 @@ files::Result<void> fill(files::Disk& disk, const Location& location, const Opti
   if (end == Found::stopped) return stopped(location);
   if (end == Found::lost) return lost(location);
 
+  files::Result<std::uint64_t> sum = std::uint64_t{0};
+  std::thread other(
+      [&] { sum = write_part(disk, words, files::join(location.folder, fresh.words)); });
   for (const std::string_view index : kIndexes) writer.run(std::string(index).c_str());
   writer.compare_ids(true);
   writer.run("INSERT INTO tips_fts(tips_fts) VALUES('optimize')");
   writer.set_meta("shop", location.shop);
   writer.set_meta("epoch", std::int64_t{kParserEpoch});
-  writer.set_meta("generation", generation);
-  writer.set_meta("number", number);
+  writer.set_meta("generation", fresh.name);
+  writer.set_meta("number", fresh.number);
   writer.set_meta("changes", std::int64_t{0});
+  writer.set_meta("documents", std::int64_t{0});
+  other.join();
+  if (!sum) return sum.failure();
+  writer.set_meta("words", text_of({fresh.words, *sum}));
   writer.run("COMMIT");
   // In the header from here on: whoever opens the file uses a WAL.
   writer.run("PRAGMA journal_mode = WAL");
@@ -145,6 +166,17 @@ int check_whole(const Database& database) {
   return check.text(0) == "ok" ? SQLITE_OK : SQLITE_CORRUPT;
 }
 
+// Whether the postings that the database names are there and, with `whole`, as they were written.
+files::Result<void> check_words(const Database& database, const Location& location, bool whole) {
+  int code = SQLITE_OK;
+  const MainPart named = read_main_part(meta_text(database, "words", &code));
+  const std::string path = files::join(location.folder, named.file);
+  const auto part = Part::map(path, named.sum);
+  if (!part) return part.failure();
+  if (whole && !part->whole()) return failure_of(SQLITE_CORRUPT, path);
+  return {};
+}
+
 files::Result<void> flush_file(files::Disk& disk, const std::string& path) {
   auto output = disk.append(path);
   if (!output) return output.failure();
@@ -158,32 +190,33 @@ files::Result<void> flush_file(files::Disk& disk, const std::string& path) {
 //   3. replace the pointer. Before this step nothing has changed for anyone, after it everything
 //   has.
 files::Result<Report> build(files::Disk& disk, const Location& location, const Options& options,
-                            const std::string& previous, std::int64_t number,
+                            const std::string& previous, const Fresh& fresh,
                             const std::vector<Candidate>& candidates, std::string why) {
   Report report;
   report.rebuilt = true;
   report.why = std::move(why);
-  const std::string name = new_generation();
-  const std::string path = generation_path(location, name);
+  const std::string path = generation_path(location, fresh.name);
 
   const auto whole = [&]() -> files::Result<void> {
     {
       auto database = Database::open(path, Mode::create);
       if (!database) return database.failure();
-      auto filled = fill(disk, location, options, candidates, *database, name, number, report);
+      auto filled = fill(disk, location, options, candidates, *database, fresh, report);
       if (!filled) return filled;
     }
     {
       auto reader = Database::open(path, Mode::read);
       if (!reader) return reader.failure();
       if (const int code = check_whole(*reader); code != SQLITE_OK) return failure_of(code, path);
+      if (auto words = check_words(*reader, location, true); !words) return words;
     }
     if (auto flushed = flush_file(disk, path); !flushed) return flushed;
     if (auto flushed = disk.sync_folder(location.folder); !flushed) return flushed;
-    return publish(disk, location, {name, previous});
+    return publish(disk, location, {fresh.name, previous});
   }();
   if (!whole) {
     for (const char* side : {"", "-wal", "-shm"}) (void)disk.remove(path + side).ok();
+    (void)disk.remove(files::join(location.folder, fresh.words)).ok();
     return whole.failure();
   }
   return report;
@@ -261,11 +294,47 @@ files::Result<Difference> compare(const Database& database, Listing listing) {
   return difference;
 }
 
+// When so many tips are not as the main part of the postings has them, a new main part is written:
+// a twentieth of all, and no fewer than make it worth while.
+constexpr std::int64_t kTailShare = 20;
+constexpr std::int64_t kTailLeast = 16;
+
+// Replaces the main part when its time has come, inside the transaction of the update: the file is
+// on the disk before the database names it. The name of a file that was written, for taking away
+// should the transaction fail; empty when there is none.
+files::Result<std::string> renew_words(files::Disk& disk, const Location& location,
+                                       const Database& database, const std::string& generation,
+                                       Writer& writer) {
+  Statement count = database.prepare("SELECT count(*) FROM tail");
+  if (!count.ready()) return failure_of(sqlite3_extended_errcode(database.raw()), database.path());
+  if (const int code = count.step(); code != SQLITE_ROW) return failure_of(code, database.path());
+  const std::int64_t tail = count.integer(0);
+  count.reset();
+  if (tail < kTailLeast) return std::string();
+  Words words;
+  if (auto followed = words.follow(database, location.folder); !followed) return followed.failure();
+  if (tail * kTailShare < std::int64_t{words.tips()}) return std::string();
+  const std::string file = new_words_file(generation);
+  const std::string path = files::join(location.folder, file);
+  auto sum = write_whole(disk, words, path);
+  if (sum) {
+    if (auto flushed = disk.sync_folder(location.folder); !flushed) sum = flushed.failure();
+  }
+  if (!sum) {
+    (void)disk.remove(path).ok();
+    return sum.failure();
+  }
+  writer.set_meta("words", text_of({file, *sum}));
+  writer.run("DELETE FROM tail");
+  return file;
+}
+
 // Brings the current generation up to date in place. Additions and changes go in before removals,
 // so that a renamed file is never missing; all of it is one transaction, so a reader sees the
 // folder before or after. Nothing is locked while nothing differs.
 files::Result<Report> update(files::Disk& disk, const Location& location, const Options& options,
-                             const Database& database, Listing listing) {
+                             const Database& database, const std::string& generation,
+                             Listing listing) {
   auto difference = compare(database, std::move(listing));
   if (!difference) return difference.failure();
   Report report;
@@ -275,11 +344,16 @@ files::Result<Report> update(files::Disk& disk, const Location& location, const 
     return report;
   }
 
-  Writer writer(database);
-  bool begun = false;
-  const auto begin = [&] {
-    if (!begun) writer.run("BEGIN IMMEDIATE");
-    begun = true;
+  std::optional<Writer> held;
+  // The number of this update is known once no other can be at work.
+  const auto begin = [&]() -> Writer& {
+    if (!held) {
+      int code = database.run("BEGIN IMMEDIATE");
+      const std::int64_t changes = code == SQLITE_OK ? meta_number(database, "changes", &code) : 0;
+      held.emplace(database, changes + 1);
+      if (code != SQLITE_ROW) held->fail(code);
+    }
+    return *held;
   };
   Counter counter(options, difference->read.size());
   Found end = Found::read;
@@ -293,13 +367,9 @@ files::Result<Report> update(files::Disk& disk, const Location& location, const 
                     if (candidate.known) difference->removed.push_back(candidate.path);
                   } else if (found == Found::same) {
                     ++report.unchanged;
-                    if (!candidate.noted) {
-                      begin();
-                      writer.note_status(reading);
-                    }
+                    if (!candidate.noted) begin().note_status(reading);
                   } else {
-                    begin();
-                    writer.put(reading);
+                    begin().put(reading);
                     const bool still_unreadable =
                         candidate.known && candidate.known_hash.empty() && reading.hash.empty();
                     if (still_unreadable) {
@@ -309,24 +379,34 @@ files::Result<Report> update(files::Disk& disk, const Location& location, const 
                     }
                   }
                   counter.step();
-                  return writer.code() == SQLITE_OK;
+                  return !held || held->code() == SQLITE_OK;
                 });
 
   const bool whole = end != Found::stopped && end != Found::lost;
+  std::string fresh_words;
   if (whole) {
-    if (!difference->removed.empty()) begin();
-    for (const std::string& path : difference->removed) writer.remove(path);
+    for (const std::string& path : difference->removed) begin().remove(path);
     report.removed = static_cast<std::int64_t>(difference->removed.size());
     if (report.added + report.changed + report.removed > 0) {
-      int code = SQLITE_OK;
-      writer.compare_ids(false);
-      writer.set_meta("changes", meta_number(database, "changes", &code) + 1);
+      begin().compare_ids(false);
+      held->set_meta("changes", held->change());
+      if (held->documents_changed()) held->set_meta("documents", held->change());
+      if (held->code() == SQLITE_OK) {
+        auto renewed = renew_words(disk, location, database, generation, *held);
+        if (!renewed) {
+          database.run("ROLLBACK");
+          return renewed.failure();
+        }
+        fresh_words = std::move(*renewed);
+      }
     }
-    if (begun) writer.run("COMMIT");
+    if (held) held->run("COMMIT");
   }
-  if (!whole || writer.code() != SQLITE_OK) {
-    if (begun) database.run("ROLLBACK");
-    if (writer.code() != SQLITE_OK) return failure_of(writer.code(), database.path());
+  const int code = held ? held->code() : SQLITE_OK;
+  if (!whole || code != SQLITE_OK) {
+    if (held) database.run("ROLLBACK");
+    if (!fresh_words.empty()) (void)disk.remove(files::join(location.folder, fresh_words)).ok();
+    if (code != SQLITE_OK) return failure_of(code, database.path());
     return end == Found::stopped ? stopped(location) : lost(location);
   }
   count_tips(database, report);
@@ -365,12 +445,17 @@ files::Result<Start> look(files::Disk& disk, const Location& location, const Opt
   start.number = opened->number;
   bool damaged = is_marked_damaged(disk, location, opened->generation);
   if (!damaged && options.check) damaged = is_damage(check_whole(opened->database));
+  if (!damaged) damaged = !check_words(opened->database, location, options.check).ok();
   if (damaged) {
     start.previous.clear();
     return rebuild("the store is damaged");
   }
   if (options.from_scratch) return rebuild("asked for");
   return start;
+}
+
+void sweep_unread(files::Disk& disk, const Location& location, const std::string& words) {
+  if (const auto pointer = read_pointer(disk, location)) sweep(disk, location, *pointer, words);
 }
 
 files::Result<Report> bring(files::Disk& disk, const Location& location, const Options& options) {
@@ -399,11 +484,13 @@ files::Result<Report> bring(files::Disk& disk, const Location& location, const O
                             "the tips known so far stay findable; check the network folder, or "
                             "build from scratch when it is meant to be empty"};
     }
-    if (opened) updated = update(disk, location, options, opened->database, *listing);
+    if (opened) {
+      updated = update(disk, location, options, opened->database, opened->generation, *listing);
+    }
     if (updated) {
-      if (lock.held()) {
-        if (const auto pointer = read_pointer(disk, location)) sweep(disk, location, *pointer);
-      }
+      int code = SQLITE_OK;
+      const MainPart words = read_main_part(meta_text(opened->database, "words", &code));
+      if (lock.held() && code == SQLITE_ROW) sweep_unread(disk, location, words.file);
       updated->closed_folders = std::move(listing->closed);
       return updated;
     }
@@ -412,12 +499,13 @@ files::Result<Report> bring(files::Disk& disk, const Location& location, const O
     start->previous.clear();
   }
 
-  const std::int64_t number = std::max(start->number + 1, files::now_ns() / 1'000'000);
+  Fresh fresh;
+  fresh.name = new_generation();
+  fresh.words = new_words_file(fresh.name);
+  fresh.number = std::max(start->number + 1, files::now_ns() / 1'000'000);
   auto built =
-      build(disk, location, options, start->previous, number, listing->candidates, start->why);
-  if (built && lock.held()) {
-    if (const auto pointer = read_pointer(disk, location)) sweep(disk, location, *pointer);
-  }
+      build(disk, location, options, start->previous, fresh, listing->candidates, start->why);
+  if (built && lock.held()) sweep_unread(disk, location, fresh.words);
   if (built) built->closed_folders = std::move(listing->closed);
   return built;
 }

@@ -7,6 +7,8 @@
 #include <cstring>
 #include <new>
 
+#include "store/checksum.h"
+
 namespace baylore::store {
 namespace {
 
@@ -26,18 +28,8 @@ sqlite3_file* below(sqlite3_file* file) {
 
 sqlite3_vfs* below(sqlite3_vfs* vfs) { return static_cast<sqlite3_vfs*>(vfs->pAppData); }
 
-// 64 bits over the page's content and its place in the file. Each step is a bijection of the state
-// for a given word and of the word for a given state, so a change confined to one word is always
-// seen; others escape with a chance of 2^-64.
-std::uint64_t checksum(const unsigned char* page, sqlite3_int64 offset) {
-  std::uint64_t sum = 0x9e3779b97f4a7c15U ^ static_cast<std::uint64_t>(offset / kPageSize + 1);
-  for (std::size_t at = 0; at < kContent; at += sizeof(std::uint64_t)) {
-    std::uint64_t word = 0;
-    std::memcpy(&word, page + at, sizeof word);
-    sum = (sum ^ word) * 0xff51afd7ed558ccdU;
-    sum ^= sum >> 29U;
-  }
-  return sum;
+std::uint64_t page_sum(const unsigned char* page, sqlite3_int64 offset) {
+  return checksum(page, kContent, static_cast<std::uint64_t>(offset / kPageSize + 1));
 }
 
 bool is_page(int amount, sqlite3_int64 offset) {
@@ -52,7 +44,7 @@ int read_file(sqlite3_file* file, void* into, int amount, sqlite3_int64 offset) 
   const auto* page = static_cast<const unsigned char*>(into);
   std::uint64_t stored = 0;
   std::memcpy(&stored, page + kContent, sizeof stored);
-  if (stored == checksum(page, offset)) return SQLITE_OK;
+  if (stored == page_sum(page, offset)) return SQLITE_OK;
   const bool hole =
       std::all_of(page, page + kPageSize, [](unsigned char byte) { return byte == 0; });
   if (hole && reinterpret_cast<CheckedFile*>(file)->writable) return SQLITE_OK;
@@ -65,7 +57,7 @@ int write_file(sqlite3_file* file, const void* from, int amount, sqlite3_int64 o
   }
   alignas(8) unsigned char page[kPageSize];
   std::memcpy(page, from, kContent);
-  const std::uint64_t sum = checksum(page, offset);
+  const std::uint64_t sum = page_sum(page, offset);
   std::memcpy(page + kContent, &sum, sizeof sum);
   return below(file)->pMethods->xWrite(below(file), page, amount, offset);
 }

@@ -23,6 +23,7 @@ constexpr std::string_view kPointerName = "current";
 constexpr std::string_view kDamagedName = "damaged";
 constexpr std::string_view kLockName = "lock";
 constexpr std::string_view kEnding = ".db";
+constexpr std::string_view kWordsEnding = ".words";
 constexpr std::uint64_t kPointerLimit = 1024;
 // A build of a million tips takes minutes; a builder that was frozen takes for ever.
 constexpr std::chrono::minutes kLockPatience{10};
@@ -30,6 +31,14 @@ constexpr std::chrono::milliseconds kLockPause{20};
 
 bool is_generation(std::string_view name) {
   return files::is_id(name) && name.size() > kEnding.size() && name.ends_with(kEnding);
+}
+
+// The generation a file of postings belongs to: "A.B.words" belongs to "A.db". Empty: no such file.
+std::string generation_of_words(std::string_view name) {
+  const std::size_t dot = name.find('.');
+  if (!files::is_id(name) || !name.ends_with(kWordsEnding)) return {};
+  if (dot + kWordsEnding.size() >= name.size()) return {};
+  return std::string(name.substr(0, dot)) + std::string(kEnding);
 }
 
 std::string_view take_line(std::string_view& text) {
@@ -78,6 +87,11 @@ files::Result<void> publish(files::Disk& disk, const Location& location, const P
 
 std::string new_generation() { return files::new_id() + std::string(kEnding); }
 
+std::string new_words_file(std::string_view generation) {
+  return std::string(generation.substr(0, generation.find('.'))) + "." + files::new_id() +
+         std::string(kWordsEnding);
+}
+
 std::string generation_path(const Location& location, std::string_view name) {
   return files::join(location.folder, name);
 }
@@ -91,7 +105,8 @@ bool is_marked_damaged(files::Disk& disk, const Location& location, std::string_
   return text && *text == generation;
 }
 
-void sweep(files::Disk& disk, const Location& location, const Pointer& pointer) {
+void sweep(files::Disk& disk, const Location& location, const Pointer& pointer,
+           std::string_view words) {
   const auto listed = disk.list(location.folder);
   if (!listed) return;
   for (const files::Listed& file : *listed) {
@@ -102,7 +117,9 @@ void sweep(files::Disk& disk, const Location& location, const Pointer& pointer) 
     }
     const bool mark = name == kDamagedName && !is_marked_damaged(disk, location, pointer.current);
     const bool old = is_generation(name) && name != pointer.current && name != pointer.previous;
-    if (mark || old) (void)disk.remove(files::join(location.folder, file.path)).ok();
+    const std::string owner = generation_of_words(file.path);
+    const bool unread = !owner.empty() && file.path != words && owner != pointer.previous;
+    if (mark || old || unread) (void)disk.remove(files::join(location.folder, file.path)).ok();
   }
 }
 

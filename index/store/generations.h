@@ -27,16 +27,19 @@ files::Result<void> publish(files::Disk& disk, const Location& location, const P
 // A generation's name, never used before.
 std::string new_generation();
 std::string generation_path(const Location& location, std::string_view name);
+// The name of a main part of the postings for that generation, never used before.
+std::string new_words_file(std::string_view generation);
 
 // A reader that met damage says so here; the next update rebuilds and takes the mark away. Best
 // effort: what cannot be marked is met again.
 void mark_damaged(files::Disk& disk, const Location& location, std::string_view generation);
 bool is_marked_damaged(files::Disk& disk, const Location& location, std::string_view generation);
 
-// Removes what no reader needs: generations other than the pointer's two, their WAL files, marks of
-// damage. Only for the holder of the lock: a generation that another process is building looks the
-// same.
-void sweep(files::Disk& disk, const Location& location, const Pointer& pointer);
+// Removes what no reader needs: generations other than the pointer's two, their WAL files and
+// postings, postings of the current generation other than `words`, marks of damage. Only for the
+// holder of the lock: a generation that another process is building looks the same.
+void sweep(files::Disk& disk, const Location& location, const Pointer& pointer,
+           std::string_view words);
 
 // Opens the pointer's generation and checks that it is this shop's, of this version and under its
 // own name. `missing`, `damaged` (with the reason in `what`) and `denied` call for a rebuild;

@@ -12,6 +12,7 @@
 #include "shop/shop.h"
 #include "shop/tip.h"
 #include "store/schema.h"
+#include "store/spread.h"
 
 namespace baylore::store {
 
@@ -27,7 +28,8 @@ struct Reading {
   std::optional<shop::Tip> tip;
   int id_line = 1;  // of a tip: where its id stands
   int id_column = 1;
-  FtsTexts words;  // of a tip
+  FtsTexts words;      // of a tip
+  std::string spread;  // of a tip: spread_bytes()
   shop::Findings findings;
 };
 
@@ -35,8 +37,8 @@ struct Reading {
 // thread.
 void understand_bytes(Reading& reading);
 
-// The folded text of each column of tips_fts.
-FtsTexts words_of_tip(const shop::Tip& tip);
+// The text of each column of tips_fts.
+FtsTexts columns_of(const AreaTexts& areas);
 
 // Settings from the bytes of shop.md.
 shop::Settings settings_of(std::string_view bytes);

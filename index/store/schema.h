@@ -12,9 +12,9 @@ namespace baylore::store {
 // `PRAGMA application_id`: "Bayl" in ASCII. Another number: not a store, rebuilt.
 inline constexpr int kApplicationId = 0x4261796c;
 // `PRAGMA user_version`. Raised when the tables change.
-inline constexpr int kSchemaVersion = 1;
+inline constexpr int kSchemaVersion = 2;
 // In `meta`. Raised when the same file would be read or folded into other rows than before.
-inline constexpr int kParserEpoch = 1;
+inline constexpr int kParserEpoch = 2;
 
 // meta(key, value): one line each.
 //   shop        the shop folder this store is of, absolute; another one: rebuilt
@@ -22,6 +22,8 @@ inline constexpr int kParserEpoch = 1;
 //   generation  this file's own name; another one: the file was copied over, rebuilt
 //   number      the generation's number; grows from generation to generation
 //   changes     how many updates that changed an answer were committed in this generation
+//   documents   the `changes` of the last update that touched shop.md or the vocabulary
+//   words       the main part of the postings: its file's name, a blank, the checksum of its footer
 inline constexpr std::string_view kMetaTable = R"(
 CREATE TABLE meta(
   key TEXT PRIMARY KEY,
@@ -152,12 +154,22 @@ CREATE TABLE findings(
   PRIMARY KEY(path, seq)
 ) WITHOUT ROWID)";
 
-// tips_fts: the words, rowid = tips.doc. Contentful, so that a row can be taken out exactly and
-// highlighting needs no file. Every column is shop::fold of its text before it goes in; fold the
-// query the same way. unicode61 cuts at everything that is no letter or digit, porter reduces
-// English endings, so "leaks" meets "leaking". Prefix indexes serve the word being typed from two
-// letters on. An exact-form table for other languages would stand beside this one with the same
-// columns and rowids.
+// tail: tips that are not as the main part of the postings has them. `spread` is what
+// store/spread.h makes of the tip, NULL when it is gone. `change` is the `changes` of the update
+// that wrote the row.
+inline constexpr std::string_view kTailTable = R"(
+CREATE TABLE tail(
+  doc INTEGER PRIMARY KEY,
+  change INTEGER NOT NULL,
+  spread BLOB
+))";
+
+// tips_fts: where the words stand, rowid = tips.doc: membership and phrases, and the truth that the
+// postings are tested against. Contentless, because the texts are in `texts`: a row is taken out by
+// giving the words it was put in with, which reading the text again yields. Every column is
+// shop::fold of its text before it goes in; fold the query the same way. unicode61 cuts at
+// everything that is no letter or digit. Words are kept as they are; endings are the ranking's
+// business.
 //
 //   title     the title
 //   symptom   Symptom, or the text before the first section
@@ -165,13 +177,15 @@ CREATE TABLE findings(
 //   location  Location and the captions and labels of all pictures
 //   repair    Repair and Fasteners
 //   parts     Parts as written, and part numbers with their separators taken out: 88-214 is also
-//   88214 finish    Finish and Verify names     codes with and without failure type, vehicles,
-//   component, system, when other     every other section, author and slug
+//             88214
+//   finish    Finish and Verify
+//   names     codes with and without failure type, vehicles, component, system, when
+//   other     every other section, author and slug
 inline constexpr std::string_view kFtsTable = R"(
 CREATE VIRTUAL TABLE tips_fts USING fts5(
   title, symptom, checks, location, repair, parts, finish, names, other,
-  tokenize = 'porter unicode61 remove_diacritics 2',
-  prefix = '2 3',
+  content = '',
+  tokenize = 'unicode61 remove_diacritics 0',
   detail = full
 ))";
 
@@ -180,18 +194,19 @@ enum class FtsColumn { title, symptom, checks, location, repair, parts, finish, 
 inline constexpr std::array<std::string_view, 9> kFtsColumns = {
     "title", "symptom", "checks", "location", "repair", "parts", "finish", "names", "other"};
 
-inline constexpr std::array<std::string_view, 11> kTables = {
+inline constexpr std::array<std::string_view, 12> kTables = {
     kMetaTable,  kFilesTable, kTipsTable,  kTextsTable,    kDocumentsTable, kFitsTable,
-    kCodesTable, kLinksTable, kWhensTable, kFindingsTable, kFtsTable};
+    kCodesTable, kLinksTable, kWhensTable, kFindingsTable, kTailTable,      kFtsTable};
 
 // Made after the rows are in: filling an index at the end is faster.
-inline constexpr std::array<std::string_view, 8> kIndexes = {
+inline constexpr std::array<std::string_view, 9> kIndexes = {
     "CREATE INDEX tips_by_id ON tips(id, path)",
     "CREATE INDEX tips_by_slug ON tips(slug, path)",
     "CREATE INDEX tips_by_written ON tips(written DESC, id, path)",
     "CREATE INDEX tips_by_broken ON tips(doc) WHERE broken",
     "CREATE INDEX fits_by_vehicle ON fits(make_folded, model_folded, first_year, last_year)",
     "CREATE INDEX codes_by_base ON codes(base)",
+    "CREATE INDEX tail_by_change ON tail(change)",
     "CREATE INDEX links_by_target ON links(target)",
     "CREATE INDEX tips_by_component ON tips(component_folded)"};
 

@@ -10,6 +10,7 @@
 #include "store/reading.h"
 #include "store/schema.h"
 #include "store/sql.h"
+#include "store/words.h"
 
 namespace baylore::store {
 namespace {
@@ -45,11 +46,16 @@ shop::Finding read_finding(const Statement& row) {
 
 }  // namespace
 
-// Statements that lists use for every row are prepared once a generation.
+// Statements that lists and searches use all the time are prepared once a generation.
 struct Store::Inside {
   Location location;
   Opened opened;
-  std::uint64_t stamp = 0;  // as of the last refresh
+  std::uint64_t stamp = 0;      // as of the last refresh
+  std::int64_t documents = -1;  // the change that settings and vocabulary are of
+  std::uint64_t documents_version = 0;
+  Words words;
+  std::uint64_t words_stamp = 0;  // what the words were brought to
+  std::shared_ptr<void> companion;
   shop::Vocabulary vocabulary;
   shop::Settings settings;
   bool damaged = false;
@@ -58,6 +64,9 @@ struct Store::Inside {
   Statement fits;
   Statement codes;
   Statement text;
+  Statement changes;
+  Statement begin;
+  Statement commit;
 
   void met(int code) {
     if (!is_damage(code) || damaged) return;
@@ -86,6 +95,10 @@ struct Store::Inside {
     fits = {};
     codes = {};
     text = {};
+    changes = {};
+    begin = {};
+    commit = {};
+    documents = -1;
     opened = std::move(next);
     damaged = false;
     by_doc = prepare(select_rows("FROM tips t WHERE t.doc = ?1"));
@@ -94,30 +107,51 @@ struct Store::Inside {
         "seq");
     codes = prepare("SELECT code FROM codes WHERE doc = ?1 ORDER BY seq");
     text = prepare("SELECT bytes FROM texts WHERE doc = ?1");
+    changes = prepare("SELECT value FROM meta WHERE key = 'changes'");
+    begin = prepare("BEGIN");
+    commit = prepare("COMMIT");
+  }
+
+  std::uint64_t stamp_of(std::int64_t change) const {
+    return (static_cast<std::uint64_t>(opened.number) << kChangeBits) +
+           static_cast<std::uint64_t>(change);
   }
 
   std::uint64_t read_stamp() {
-    int code = SQLITE_OK;
-    const std::int64_t changes = meta_number(opened.database, "changes", &code);
-    if (code != SQLITE_ROW) met(code == SQLITE_DONE ? SQLITE_CORRUPT : code);
-    return (static_cast<std::uint64_t>(opened.number) << kChangeBits) +
-           static_cast<std::uint64_t>(changes);
+    std::int64_t change = 0;
+    if (row(changes)) change = changes.integer(0);
+    if (changes.ready()) changes.reset();
+    return stamp_of(change);
   }
 
+  // Brings the words to what the database says, as one transaction sees it.
+  files::Result<void> follow_words() {
+    if (begin.ready() && begin.run() != SQLITE_OK) return failure_of(SQLITE_BUSY, location.folder);
+    const auto followed = words.follow(opened.database, location.folder);
+    if (commit.ready()) commit.run();
+    if (!followed) return followed.failure();
+    return {};
+  }
+
+  // Settings and vocabulary, when an update touched them since they were read.
   void read_documents() {
+    int code = SQLITE_OK;
+    const std::int64_t now = meta_number(opened.database, "documents", &code);
+    if (code == SQLITE_ROW && now == documents) return;
+    documents = now;
+    ++documents_version;
     vocabulary = {};
     settings = {};
-    Statement documents =
+    Statement read =
         prepare("SELECT path, kind, bytes FROM documents WHERE kind IN (?1, ?2) ORDER BY path");
-    if (!documents.ready()) return;
-    documents.bind(1, static_cast<std::int64_t>(shop::Kind::shop))
+    if (!read.ready()) return;
+    read.bind(1, static_cast<std::int64_t>(shop::Kind::shop))
         .bind(2, static_cast<std::int64_t>(shop::Kind::vocabulary));
-    while (row(documents)) {
-      if (documents.integer(1) == static_cast<std::int64_t>(shop::Kind::shop)) {
-        settings = settings_of(documents.text(2));
+    while (row(read)) {
+      if (read.integer(1) == static_cast<std::int64_t>(shop::Kind::shop)) {
+        settings = settings_of(read.text(2));
       } else {
-        shop::read_vocabulary(shop::Document::parse(documents.text(2)), documents.text(0),
-                              vocabulary);
+        shop::read_vocabulary(shop::Document::parse(read.text(2)), read.text(0), vocabulary);
       }
     }
   }
@@ -163,12 +197,17 @@ files::Result<Store> Store::open(const Location& location) {
   inside->location = location;
   for (int tries = 1;; ++tries) {
     auto opened = open_current(files::real_disk(), location, Mode::read);
+    files::Result<void> followed;
     if (opened) {
       inside->adopt(std::move(*opened));
-      break;
+      followed = inside->follow_words();
+      if (followed) break;
+    } else {
+      followed = opened.failure();
     }
-    if (tries >= kOpenTries || opened.failure().kind != files::Failure::Kind::missing) {
-      return opened.failure();
+    // The generation or its postings may have been replaced this moment.
+    if (tries >= kOpenTries || followed.failure().kind != files::Failure::Kind::missing) {
+      return followed.failure();
     }
   }
   inside->stamp = inside->read_stamp();
@@ -191,6 +230,39 @@ files::Result<bool> Store::refresh() {
   in.read_documents();
   return true;
 }
+
+Snapshot::Snapshot(Snapshot&& other) noexcept
+    : words_(std::exchange(other.words_, nullptr)),
+      stamp_(other.stamp_),
+      end_(std::exchange(other.end_, nullptr)) {}
+
+Snapshot::~Snapshot() {
+  if (end_) end_();
+}
+
+Snapshot Store::snapshot() const {
+  Inside& in = *inside_;
+  Snapshot snapshot;
+  if (!in.begin.ready() || in.begin.run() != SQLITE_OK) return snapshot;
+  snapshot.end_ = [&in] {
+    if (in.words.damaged()) in.met(SQLITE_CORRUPT);
+    if (in.commit.ready()) in.commit.run();
+  };
+  snapshot.stamp_ = in.read_stamp();
+  if (in.words_stamp != snapshot.stamp_) {
+    // A tail that cannot be followed leaves the answers of before: better than none.
+    const auto followed = in.words.follow(in.opened.database, in.location.folder);
+    if (followed) in.words_stamp = snapshot.stamp_;
+    if (!followed && followed.failure().kind == files::Failure::Kind::damaged) {
+      in.met(SQLITE_CORRUPT);
+    }
+  }
+  if (!in.words.damaged() && !in.words.pieces().empty()) snapshot.words_ = &in.words;
+  return snapshot;
+}
+
+std::shared_ptr<void>& Store::companion() const { return inside_->companion; }
+std::uint64_t Store::documents_version() const { return inside_->documents_version; }
 
 std::uint64_t Store::stamp() const { return inside_->read_stamp(); }
 

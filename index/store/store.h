@@ -59,6 +59,29 @@ struct Counts {
   std::int64_t findings = 0;
 };
 
+class Words;
+
+// One state of the store, held while it lives: whatever is asked of the store meanwhile is answered
+// from it, and the words are those of the same tips. Short-lived; not across refresh().
+class Snapshot {
+ public:
+  Snapshot(Snapshot&& other) noexcept;
+  Snapshot& operator=(Snapshot&&) = delete;
+  ~Snapshot();
+
+  // False when damage was met or the store could not be read: then it holds nothing to ask.
+  [[nodiscard]] bool good() const { return words_ != nullptr; }
+  [[nodiscard]] const Words& words() const { return *words_; }
+  [[nodiscard]] std::uint64_t stamp() const { return stamp_; }
+
+ private:
+  friend class Store;
+  Snapshot() = default;
+  const Words* words_ = nullptr;
+  std::uint64_t stamp_ = 0;
+  std::function<void()> end_;
+};
+
 // A reader of the current generation. One thread at a time; open one per thread. `refresh()`
 // follows a new generation. Every answer is what was committed last. A method that meets damage
 // answers with nothing and marks the generation, and the next bring_up_to_date builds another;
@@ -94,7 +117,15 @@ class Store {
   // The tips as (path, bytes) in path order, for canonical dumps and tests.
   void each(const std::function<void(const TipRow&, const std::string& bytes)>& visit) const;
 
-  // For the layer above, which ranks: the open connection (read-only, defensive). Schema in
+  // What the layer above ranks from.
+  [[nodiscard]] Snapshot snapshot() const;
+  // A place for what the layer above keeps with a reader, such as scratch memory: made by it, gone
+  // with the reader.
+  [[nodiscard]] std::shared_ptr<void>& companion() const;
+  // Another number whenever settings() and vocabulary() were read anew.
+  [[nodiscard]] std::uint64_t documents_version() const;
+
+  // For the layer above: the open connection (read-only, defensive). Schema in
   // store/schema.h. It changes with refresh(): finalize statements before.
   [[nodiscard]] sqlite3* connection() const;
   // The layer above says how a statement of its own on connection() failed, so that damage it met

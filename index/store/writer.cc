@@ -24,8 +24,9 @@ WHERE rule = 'duplicate-id' AND path IN (SELECT path FROM tips WHERE id = ?1))";
 
 }  // namespace
 
-Writer::Writer(const Database& database)
+Writer::Writer(const Database& database, std::int64_t change)
     : database_(database),
+      change_(change),
       put_file_(prepare("INSERT OR REPLACE INTO files VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)")),
       put_tip_(prepare("INSERT INTO tips VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, "
                        "?13, ?14, ?15, ?16)")),
@@ -33,6 +34,8 @@ Writer::Writer(const Database& database)
       put_words_(prepare("INSERT INTO tips_fts(rowid, title, symptom, checks, location, repair, "
                          "parts, finish, names, other) "
                          "VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)")),
+      put_tail_(prepare("INSERT OR REPLACE INTO tail VALUES(?1, ?2, ?3)")),
+      find_text_(prepare("SELECT bytes FROM texts WHERE doc = ?1")),
       put_document_(prepare("INSERT INTO documents VALUES(?1, ?2, ?3)")),
       put_fit_(prepare("INSERT INTO fits VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)")),
       put_code_(prepare("INSERT INTO codes VALUES(?1, ?2, ?3, ?4)")),
@@ -45,7 +48,10 @@ Writer::Writer(const Database& database)
       drop_findings_(prepare("DELETE FROM findings WHERE path = ?1")),
       drop_tip_(prepare("DELETE FROM tips WHERE doc = ?1")),
       drop_text_(prepare("DELETE FROM texts WHERE doc = ?1")),
-      drop_words_(prepare("DELETE FROM tips_fts WHERE rowid = ?1")),
+      drop_words_(prepare(
+          "INSERT INTO tips_fts(tips_fts, rowid, title, symptom, checks, location, repair, parts, "
+          "finish, names, other) "
+          "VALUES('delete', ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)")),
       drop_fits_(prepare("DELETE FROM fits WHERE doc = ?1")),
       drop_codes_(prepare("DELETE FROM codes WHERE doc = ?1")),
       drop_links_(prepare("DELETE FROM links WHERE doc = ?1")),
@@ -78,17 +84,21 @@ void Writer::set_meta(std::string_view key, std::string_view value) {
   if (code_ == SQLITE_OK) run(put_meta_.bind(1, key).bind(2, value));
 }
 
-void Writer::put(const Reading& reading) {
-  const auto doc = clear(reading.path);
+std::int64_t Writer::put(const Reading& reading) {
+  // A new generation holds nothing that a path could have had before.
+  std::optional<std::int64_t> doc;
+  if (change_ > 0) doc = clear(reading.path);
   put_status(reading);
   if (reading.tip) {
-    put_tip(reading, doc);
+    doc = put_tip(reading, doc);
   } else if (!reading.hash.empty()) {
-    if (code_ != SQLITE_OK) return;
+    if (code_ != SQLITE_OK) return 0;
+    if (reading.kind != shop::Kind::part) documents_changed_ = true;
     put_document_.bind(1, reading.path).bind(2, static_cast<std::int64_t>(reading.kind));
     run(put_document_.bind_blob(3, reading.bytes));
   }
   put_findings(reading);
+  return reading.tip && doc ? *doc : 0;
 }
 
 void Writer::note_status(const Reading& reading) { put_status(reading); }
@@ -101,6 +111,7 @@ void Writer::remove(std::string_view path) {
 std::optional<std::int64_t> Writer::clear(std::string_view path) {
   if (code_ != SQLITE_OK) return std::nullopt;
   run(drop_document_.bind(1, path));
+  if (sqlite3_changes(database_.raw()) > 0) documents_changed_ = true;
   run(drop_findings_.bind(1, path));
   if (code_ != SQLITE_OK) return std::nullopt;
   const int code = find_tip_.bind(1, path).step();
@@ -112,11 +123,36 @@ std::optional<std::int64_t> Writer::clear(std::string_view path) {
   const std::int64_t doc = find_tip_.integer(0);
   touched_.insert(find_tip_.text(1));
   find_tip_.reset();
-  for (Statement* drop : {&drop_words_, &drop_text_, &drop_fits_, &drop_codes_, &drop_links_,
-                          &drop_whens_, &drop_tip_}) {
+  drop_words(doc, path);
+  if (change_ > 0) {  // the tip is gone, until its new text comes
+    sqlite3_clear_bindings(put_tail_.raw());
+    run(put_tail_.bind(1, doc).bind(2, change_));
+  }
+  for (Statement* drop :
+       {&drop_text_, &drop_fits_, &drop_codes_, &drop_links_, &drop_whens_, &drop_tip_}) {
     run(drop->bind(1, doc));
   }
   return doc;
+}
+
+// The index keeps no texts, so it is told again what it was given: the text is read once more.
+void Writer::drop_words(std::int64_t doc, std::string_view path) {
+  if (code_ != SQLITE_OK) return;
+  if (const int code = find_text_.bind(1, doc).step(); code != SQLITE_ROW) {
+    find_text_.reset();
+    return take(code == SQLITE_DONE ? SQLITE_CORRUPT : code);
+  }
+  Reading was;
+  was.path = path;
+  was.kind = shop::Kind::tip;
+  was.bytes = find_text_.text(0);
+  find_text_.reset();
+  understand_bytes(was);
+  drop_words_.bind(1, doc);
+  for (std::size_t i = 0; i < was.words.size(); ++i) {
+    drop_words_.bind(static_cast<int>(i) + 2, was.words[i]);
+  }
+  run(drop_words_);
 }
 
 void Writer::put_status(const Reading& reading) {
@@ -132,8 +168,8 @@ void Writer::put_status(const Reading& reading) {
   run(put_file_);
 }
 
-void Writer::put_tip(const Reading& reading, std::optional<std::int64_t> known) {
-  if (code_ != SQLITE_OK) return;
+std::int64_t Writer::put_tip(const Reading& reading, std::optional<std::int64_t> known) {
+  if (code_ != SQLITE_OK) return 0;
   const shop::Tip& tip = *reading.tip;
   touched_.insert(tip.id);
   const std::string system = shop::fold(tip.system);
@@ -158,7 +194,7 @@ void Writer::put_tip(const Reading& reading, std::optional<std::int64_t> known) 
       .bind(15, tip.written)
       .bind(16, std::int64_t{tip.broken ? 1 : 0});
   run(row);
-  if (code_ != SQLITE_OK) return;
+  if (code_ != SQLITE_OK) return 0;
   const std::int64_t doc = known ? *known : sqlite3_last_insert_rowid(database_.raw());
 
   run(put_text_.bind(1, doc).bind_blob(2, reading.bytes));
@@ -167,6 +203,9 @@ void Writer::put_tip(const Reading& reading, std::optional<std::int64_t> known) 
     put_words_.bind(static_cast<int>(i) + 2, reading.words[i]);
   }
   run(put_words_);
+  if (change_ > 0) {
+    run(put_tail_.bind(1, doc).bind(2, change_).bind_blob(3, reading.spread));
+  }
 
   std::int64_t seq = 0;
   for (const shop::Fit& fit : tip.fits) {
@@ -201,6 +240,7 @@ void Writer::put_tip(const Reading& reading, std::optional<std::int64_t> known) 
     const std::string folded = shop::fold(when);
     run(put_when_.bind(1, doc).bind(2, seq++).bind(3, when).bind(4, folded));
   }
+  return doc;
 }
 
 void Writer::put_findings(const Reading& reading) {

@@ -15,20 +15,27 @@ namespace baylore::store {
 
 class Writer {
  public:
-  explicit Writer(const Database& database);
+  // `change`: the number of this update, for the rows of the tail; 0 while a generation is filled,
+  // whose tips go into the main part of the postings instead.
+  Writer(const Database& database, std::int64_t change);
 
   // The first SQLite code that was no success; SQLITE_OK while all went well. After an error every
   // call does nothing.
   [[nodiscard]] int code() const { return code_; }
+  void fail(int code) { take(code); }
+  [[nodiscard]] std::int64_t change() const { return change_; }
 
-  // A file that was not in the tables, or other bytes of one that was. A tip keeps its doc.
-  void put(const Reading& reading);
+  // A file that was not in the tables, or other bytes of one that was. A tip keeps its doc, which
+  // is returned; 0 for any other file.
+  std::int64_t put(const Reading& reading);
   // Only what the folder says changed.
   void note_status(const Reading& reading);
   void remove(std::string_view path);
   // Findings that only show across files, for the ids that were touched (all of them after a full
   // build). Last.
   void compare_ids(bool all);
+  // Whether shop.md or a vocabulary file was put or removed.
+  [[nodiscard]] bool documents_changed() const { return documents_changed_; }
   void set_meta(std::string_view key, std::int64_t value);
   void set_meta(std::string_view key, std::string_view value);
   void run(const char* sql);
@@ -40,17 +47,22 @@ class Writer {
   // Takes the rows of a path out, all but its line in `files`; the tip's doc when there was one.
   std::optional<std::int64_t> clear(std::string_view path);
   void put_status(const Reading& reading);
-  void put_tip(const Reading& reading, std::optional<std::int64_t> doc);
+  std::int64_t put_tip(const Reading& reading, std::optional<std::int64_t> doc);
+  void drop_words(std::int64_t doc, std::string_view path);
   void put_findings(const Reading& reading);
 
   const Database& database_;
+  std::int64_t change_;
   int code_ = SQLITE_OK;
+  bool documents_changed_ = false;
   std::set<std::string> touched_;
 
   Statement put_file_;
   Statement put_tip_;
   Statement put_text_;
   Statement put_words_;
+  Statement put_tail_;
+  Statement find_text_;
   Statement put_document_;
   Statement put_fit_;
   Statement put_code_;

@@ -2,24 +2,26 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <utility>
 #include <vector>
 
 using namespace baylore::search;
 
 namespace {
 
-constexpr auto kTitle = static_cast<std::size_t>(baylore::store::FtsColumn::title);
-constexpr auto kSymptom = static_cast<std::size_t>(baylore::store::FtsColumn::symptom);
-constexpr auto kRepair = static_cast<std::size_t>(baylore::store::FtsColumn::repair);
+constexpr auto kTitle = static_cast<std::size_t>(baylore::store::Area::title);
+constexpr auto kSymptom = static_cast<std::size_t>(baylore::store::Area::symptom);
+constexpr auto kRepair = static_cast<std::size_t>(baylore::store::Area::repair);
+constexpr auto kWhen = static_cast<std::size_t>(baylore::store::Area::when);
 
 Terms two_terms() {
   Terms terms;
   for (const char* word : {"heater", "cold"}) {
     Term term;
     term.typed = term.word = word;
-    term.phrases.push_back({word, false, 1, false});
+    term.phrases.push_back({{word}, 1, false, false});
     terms.terms.push_back(term);
   }
   terms.order = {0, 1};
@@ -35,22 +37,43 @@ Corpus corpus() {
   return corpus;
 }
 
+// A term at one place of a tip.
+struct Occurrence {
+  std::size_t term;
+  std::size_t area;
+  int position;
+  double weight;
+  int words;
+};
+
+Found found_at(std::vector<Occurrence> occurrences, int size = 20) {
+  Found found;
+  found.places.resize(2);
+  found.sizes.fill(size);
+  std::sort(occurrences.begin(), occurrences.end(), [](const Occurrence& a, const Occurrence& b) {
+    return std::pair(a.area, a.position) < std::pair(b.area, b.position);
+  });
+  for (const Occurrence& each : occurrences) {
+    const auto at = static_cast<int>(each.area) * Place::kAreaStep + each.position;
+    found.places[each.term].push_back({at, static_cast<float>(each.weight), each.words});
+  }
+  return found;
+}
+
 double score(std::vector<Occurrence> occurrences, FitVerdict fit = FitVerdict::no_vehicle,
              std::vector<CodeEvidence> codes = {}, int size = 20) {
-  Found found;
-  found.occurrences = std::move(occurrences);
-  found.sizes.fill(size);
-  bool has[2] = {false, false};
-  for (const Occurrence& each : found.occurrences) has[each.term] = true;
-  const Scored scored =
-      rank({found, has[0] && has[1], std::move(codes), fit}, corpus(), two_terms());
+  const Found found = found_at(std::move(occurrences), size);
+  std::vector<Part> parts;
+  const Evidence evidence{found, std::move(codes), fit};
+  const double total = rank(evidence, corpus(), two_terms(), &parts);
+  CHECK(rank(evidence, corpus(), two_terms()) == total);
   double sum = 0;
-  for (const Part& part : scored.parts) {
+  for (const Part& part : parts) {
     CHECK(part.score > 0);
     sum += part.score;
   }
-  CHECK(sum == doctest::Approx(scored.total));
-  return scored.total;
+  CHECK(sum == doctest::Approx(total));
+  return total;
 }
 
 }  // namespace
@@ -104,6 +127,18 @@ TEST_CASE("words of the line that stand together") {
 TEST_CASE("all words before one word often") {
   CHECK(score({{0, kSymptom, 1, 1, 1}, {1, kSymptom, 15, 1, 1}}) >
         score({{0, kSymptom, 1, 1, 1}, {0, kSymptom, 15, 1, 1}}));
+}
+
+TEST_CASE("a condition of the tip that the line names whole") {
+  Found found = found_at({{0, kWhen, 0, 1, 1}});
+  const double apart = rank({found, {}, FitVerdict::no_vehicle}, corpus(), two_terms());
+  found.conditions = {0};
+  std::vector<Part> parts;
+  const double named = rank({found, {}, FitVerdict::no_vehicle}, corpus(), two_terms(), &parts);
+  CHECK(named > apart);
+  double sum = 0;
+  for (const Part& part : parts) sum += part.score;
+  CHECK(sum == doctest::Approx(named));
 }
 
 TEST_CASE("a code: exact, then its base, then none") {

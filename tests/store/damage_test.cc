@@ -33,6 +33,7 @@ struct Pristine {
   TempFolder folder;
   Location location{folder / "shop", folder / "store"};
   std::string generation;
+  std::string words;  // the file of the postings
   std::string right;
 
   Pristine() {
@@ -49,6 +50,7 @@ struct Pristine {
     REQUIRE(store::bring_up_to_date(files::real_disk(), location).ok());
     const std::string pointer = read_file(location.folder + "/current");
     generation = pointer.substr(0, pointer.find('\n'));
+    words = store::test::words_file(location);
     right = store::test::canonical_dump(*Store::open(location));
   }
 };
@@ -67,7 +69,7 @@ std::string answers(const Store& store) {
   const auto tip = store.find("tip-3");
   out += tip ? tip->title : "none";
   out += std::to_string(store.counts().findings);
-  return out;
+  return out + store::test::words_dump(store);
 }
 
 // Changes one thing about a file's bytes; what, in words.
@@ -101,6 +103,8 @@ TEST_CASE("a damaged store gives right answers or none, and is rebuilt") {
   const Pristine pristine;
   const std::string whole = read_file(pristine.location.folder + "/" + pristine.generation);
   REQUIRE(whole.size() > 40 * 4096);
+  const std::string whole_words = read_file(pristine.location.folder + "/" + pristine.words);
+  REQUIRE(whole_words.size() > 4096);
   const std::string right_answers = answers(*Store::open(pristine.location));
   Dice dice(11);
   std::size_t rebuilt = 0;
@@ -110,10 +114,13 @@ TEST_CASE("a damaged store gives right answers or none, and is rebuilt") {
     const TempFolder folder;
     const Location location{pristine.location.shop, folder / "store"};
     std::string bytes = whole;
-    const std::string what = hurt(dice, bytes);
+    std::string words = whole_words;
+    const bool in_words = dice.one_in(3);
+    const std::string what = hurt(dice, in_words ? words : bytes) + (in_words ? " of words" : "");
     CAPTURE(what);
     write_file(location.folder + "/current", pristine.generation + "\n\n");
     write_file(location.folder + "/" + pristine.generation, bytes);
+    write_file(location.folder + "/" + pristine.words, words);
 
     // A reader that was there first: what it says is right, or it knows that it is not.
     bool met = false;
@@ -132,7 +139,7 @@ TEST_CASE("a damaged store gives right answers or none, and is rebuilt") {
     const auto report = store::bring_up_to_date(files::real_disk(), location, options);
     REQUIRE_MESSAGE(report.ok(), (report ? "" : report.failure().text()));
     rebuilt += report->rebuilt ? 1U : 0U;
-    if (bytes == whole) ++untouched;
+    if (bytes == whole && words == whole_words) ++untouched;
     CHECK((report->rebuilt || !met));
     const auto store = Store::open(location);
     REQUIRE(store.ok());
@@ -163,6 +170,8 @@ TEST_CASE("every bit of a page counts") {
     bytes[byte] = static_cast<char>(bytes[byte] ^ (1 << dice.below(8)));
     write_file(location.folder + "/current", pristine.generation + "\n\n");
     write_file(location.folder + "/" + pristine.generation, bytes);
+    write_file(location.folder + "/" + pristine.words,
+               read_file(pristine.location.folder + "/" + pristine.words));
     const auto report = store::bring_up_to_date(files::real_disk(), location);
     REQUIRE(report.ok());
     CHECK(report->rebuilt);

@@ -10,7 +10,9 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <map>
 #include <memory>
+#include <optional>
 #include <random>
 #include <sstream>
 #include <string>
@@ -19,6 +21,7 @@
 
 #include "store/build.h"
 #include "store/store.h"
+#include "store/words.h"
 
 namespace baylore::store::test {
 
@@ -165,6 +168,60 @@ inline std::string tip_text(Dice& dice, const std::string& id, std::size_t prose
   return out.str();
 }
 
+// What the ranking is given: each word with the tips that hold it and what they weigh, each tip as
+// it was spread. By path instead of number, whatever parts it lies in.
+inline std::string words_dump(const Store& store) {
+  const Snapshot snapshot = store.snapshot();
+  if (!snapshot.good()) return "error: no words";
+  const Words& words = snapshot.words();
+  std::string out = "== words of " + std::to_string(words.tips()) + " tips\n";
+  for (std::size_t column = 0; column < kColumns; ++column) {
+    out += std::to_string(words.column_words(column)) + ' ';
+  }
+  std::map<std::string, std::map<std::string, int>> postings;
+  std::map<std::string, std::string> tips;
+  std::map<std::string, std::uint32_t> counts;
+  for (const Words::Piece& piece : words.pieces()) {
+    for (const std::uint32_t number : piece.part.by_text()) {
+      const std::string word = std::string(piece.part.text(number)) + '/' +
+                               std::to_string(static_cast<int>(piece.part.language(number)));
+      counts[word] += piece.count(number);
+      for (Postings at = piece.part.postings(number); at.more(); at.next()) {
+        if (piece.is_dead(at.tip())) continue;
+        postings[word][std::string(piece.part.path(at.tip()))] = at.weight();
+      }
+    }
+    for (std::uint32_t tip = 0; tip < piece.part.tips(); ++tip) {
+      if (piece.is_dead(tip)) continue;
+      const std::optional<Spread> spread = piece.part.spread(tip);
+      if (!spread) return "error: damaged";
+      std::string& text = tips[std::string(spread->path)];
+      text += std::string(spread->id) + ' ' + std::to_string(piece.part.hash(tip)) +
+              (spread->withdrawn ? " withdrawn" : "");
+      for (const SpreadFit& fit : spread->fits) {
+        text += " | " + std::string(fit.make) + ' ' + std::string(fit.model) + ' ' +
+                std::to_string(fit.first_year) + '-' + std::to_string(fit.last_year) + ' ' +
+                std::string(fit.engine);
+      }
+      for (const std::string_view code : spread->codes) text += ' ' + std::string(code);
+      for (const std::uint16_t when : spread->whens) text += " when " + std::to_string(when);
+      for (const auto& area : spread->words) {
+        text += "\n ";
+        for (const std::string_view word : area) text += ' ' + std::string(word);
+      }
+    }
+  }
+  for (const auto& [path, text] : tips) out += '\n' + path + ": " + text;
+  for (const auto& [word, count] : counts) {
+    if (count != postings[word].size()) out += "\nerror: count of " + word;
+    if (count == 0) continue;
+    out += '\n' + word;
+    for (const auto& [path, weight] : postings[word])
+      out += ' ' + path + '=' + std::to_string(weight);
+  }
+  return out + '\n';
+}
+
 // Everything the store at `location` could answer, in an order that does not depend on how it was
 // built: rows by path instead of doc, the word index term by term. Damage ends up in the dump as
 // the text of an error.
@@ -209,17 +266,25 @@ inline std::string canonical_dump(const Store& store) {
       "seq");
   add("SELECT path, seq, words, folded FROM whens LEFT JOIN tips USING(doc) ORDER BY path, seq");
   add("SELECT path, seq, line, col, level, rule, message, remedy FROM findings ORDER BY path, seq");
-  add("SELECT path, f.title, f.symptom, f.checks, f.location, f.repair, f.parts, f.finish, "
-      "f.names, f.other "
-      "FROM tips_fts f LEFT JOIN tips t ON t.doc = f.rowid ORDER BY path");
   add("CREATE VIRTUAL TABLE temp.terms USING fts5vocab('main', 'tips_fts', 'instance')");
   add("SELECT term, path, col, offset FROM terms LEFT JOIN tips t ON t.doc = terms.doc "
       "ORDER BY term, path, col, offset");
   // The score is a function of the index as a whole: equal scores show equal statistics.
   add("SELECT path, bm25(tips_fts) FROM tips_fts LEFT JOIN tips t ON t.doc = tips_fts.rowid "
-      "WHERE tips_fts MATCH '\"leak\" OR \"coolant\" OR \"br\"*' ORDER BY path");
+      "WHERE tips_fts MATCH '\"leaks\" OR \"coolant\" OR \"br\"*' ORDER BY path");
   sqlite3_close(raw);
-  return out;
+  return out + words_dump(store);
+}
+
+// The file of the main part of the postings, by name; empty when there is not exactly one.
+inline std::string words_file(const Location& location) {
+  std::string name;
+  for (const auto& file : std::filesystem::directory_iterator(location.folder)) {
+    if (file.path().extension() != ".words") continue;
+    if (!name.empty()) return {};
+    name = file.path().filename().string();
+  }
+  return name;
 }
 
 // Of a store built from the same folder with nothing to start from.
