@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "collection.h"
+#include "judged.h"
 #include "relevance.h"
 #include "scratch.h"
 #include "speed.h"
@@ -82,6 +83,12 @@ int main(int argc, char** argv) {
   collection->add_option("FOLDER", options.folder, "documents, queries, judgements")->required();
   collection->add_option("--run-out", options.run_folder, "a folder for TREC run files");
 
+  benchmark::JudgedTask task;
+  CLI::App* judged = app.add_subcommand("judged", "the lines judged by hand, by their manner");
+  judged->add_option("SHOP", task.shop)->required();
+  judged->add_option("FOLDER", task.folder, "queries.tsv and qrels.tsv")->required();
+  judged->add_flag("--misses", task.misses, "name the lines that find something else first");
+
   CLI::App* typing = app.add_subcommand("typing", "searches while a line is typed");
   typing->add_option("SHOP", options.folder)->required();
 
@@ -106,6 +113,11 @@ int main(int argc, char** argv) {
   }
   if (relevance->parsed()) return on_tips(options);
   if (collection->parsed()) return on_collection(options);
+  if (judged->parsed()) {
+    const benchmark::Scratch scratch;
+    task.work = scratch.path();
+    return benchmark::judged(task);
+  }
   if (prepare->parsed()) return benchmark::prepare_speed(options.folder, options.work);
   if (build->parsed()) return benchmark::build_engine(options.engine, options.folder, options.work);
   if (ask->parsed()) return benchmark::ask_engine(options.engine, options.folder, options.work);

@@ -6,10 +6,8 @@
 #include <array>
 #include <chrono>
 #include <cstdio>
-#include <memory>
 #include <numeric>
 
-#include "bootstrap.h"
 #include "files/disk.h"
 #include "files/save.h"
 #include "store/build.h"
@@ -27,6 +25,13 @@ constexpr std::array<Measure, 5> kMeasures = {{{"nDCG@10", &Measured::ndcg10},
                                                {"recall@100", &Measured::recall100},
                                                {"MAP", &Measured::map}}};
 
+int fail(const files::Failure& failure) {
+  fmt::print(stderr, "{}\n", failure.text());
+  return 2;
+}
+
+}  // namespace
+
 double mean(const std::vector<double>& values) {
   if (values.empty()) return 0;
   return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
@@ -38,12 +43,28 @@ Interval difference(const std::vector<double>& ours, const std::vector<double>& 
   return bootstrap(each);
 }
 
-int fail(const files::Failure& failure) {
-  fmt::print(stderr, "{}\n", failure.text());
-  return 2;
+files::Result<Compared> Compared::over(const std::string& shop, const std::string& work) {
+  const store::Location location = store::locate(shop, work + "/ours");
+  const auto report = store::bring_up_to_date(files::real_disk(), location);
+  if (!report) return report.failure();
+  auto store = store::Store::open(location);
+  if (!store) return store.failure();
+  Compared compared;
+  compared.store_ = std::make_unique<store::Store>(std::move(*store));
+  const Documents documents = [&](const auto& visit) { each_document(*compared.store_, visit); };
+  const std::string fts5_file = work + "/fts5.db";
+  if (auto built = build_fts5(fts5_file, documents, false); !built) return built.failure();
+  const std::string xapian_folder = work + "/xapian";
+  if (auto built = build_xapian(xapian_folder, documents); !built) return built.failure();
+  auto fts5 = open_fts5(fts5_file);
+  if (!fts5) return fts5.failure();
+  auto xapian = open_xapian(xapian_folder);
+  if (!xapian) return xapian.failure();
+  compared.engines_.push_back(our_engine(*compared.store_));
+  compared.engines_.push_back(std::move(*fts5));
+  compared.engines_.push_back(std::move(*xapian));
+  return compared;
 }
-
-}  // namespace
 
 Judged by_id(const store::Store& store, const Judged& judged) {
   Judged out;
@@ -71,28 +92,11 @@ Measured measure(const std::vector<Question>& questions, const Judged& judged,
 }
 
 int relevance(RelevanceTask task) {
-  const store::Location location = store::locate(task.shop, task.store + "/ours");
-  const auto report = store::bring_up_to_date(files::real_disk(), location);
-  if (!report) return fail(report.failure());
-  const auto store = store::Store::open(location);
-  if (!store) return fail(store.failure());
-  const Documents documents = [&](const auto& visit) { each_document(*store, visit); };
-  if (auto built = build_fts5(task.store + "/fts5.db", documents, false); !built) {
-    return fail(built.failure());
-  }
-  if (auto built = build_xapian(task.store + "/xapian", documents); !built) {
-    return fail(built.failure());
-  }
-  auto fts5 = open_fts5(task.store + "/fts5.db");
-  if (!fts5) return fail(fts5.failure());
-  auto xapian = open_xapian(task.store + "/xapian");
-  if (!xapian) return fail(xapian.failure());
-  std::vector<std::unique_ptr<Engine>> engines;
-  engines.push_back(our_engine(*store));
-  engines.push_back(std::move(*fts5));
-  engines.push_back(std::move(*xapian));
+  const auto compared = Compared::over(task.shop, task.store);
+  if (!compared) return fail(compared.failure());
+  const std::vector<std::unique_ptr<Engine>>& engines = compared->engines();
 
-  task.judged = by_id(*store, task.judged);
+  task.judged = by_id(compared->store(), task.judged);
   std::erase_if(task.questions, [&](const Question& question) {
     const auto found = task.judged.find(question.id);
     return found == task.judged.end() ||
@@ -127,7 +131,7 @@ int relevance(RelevanceTask task) {
     }
   }
 
-  fmt::print("{}: {} tips, {} judged questions\n{:24}", task.name, report->tips,
+  fmt::print("{}: {} tips, {} judged questions\n{:24}", task.name, compared->store().counts().tips,
              task.questions.size(), "");
   for (const Measure& each : kMeasures) fmt::print("{:>11}", each.name);
   fmt::print("{:>15}\n", "ms a question");

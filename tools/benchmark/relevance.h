@@ -2,15 +2,29 @@
 // questions in one run.
 #pragma once
 
+#include <memory>
 #include <string>
 #include <vector>
 
+#include "bootstrap.h"
 #include "engine.h"
 #include "trec.h"
 
 namespace baylore::benchmark {
 
-// Every measure of every question, by engine.
+// The three engines over one shop, ours first. All that is built lies in a folder of its own.
+class Compared {
+ public:
+  static files::Result<Compared> over(const std::string& shop, const std::string& work);
+  [[nodiscard]] const store::Store& store() const { return *store_; }
+  [[nodiscard]] const std::vector<std::unique_ptr<Engine>>& engines() const { return engines_; }
+
+ private:
+  std::unique_ptr<store::Store> store_;
+  std::vector<std::unique_ptr<Engine>> engines_;
+};
+
+// Every measure of every question, of one engine.
 struct Measured {
   std::vector<double> ndcg10;
   std::vector<double> reciprocal;
@@ -26,6 +40,10 @@ Judged by_id(const store::Store& store, const Judged& judged);
 
 Measured measure(const std::vector<Question>& questions, const Judged& judged,
                  const std::vector<Ranking>& rankings);
+
+double mean(const std::vector<double>& values);
+// How far ours are above theirs, question by question.
+Interval difference(const std::vector<double>& ours, const std::vector<double>& theirs);
 
 struct RelevanceTask {
   std::string name;   // for the heading and the run files
