@@ -1,6 +1,8 @@
 #include "job/job.h"
 
+#include <algorithm>
 #include <array>
+#include <iterator>
 #include <utility>
 
 #include "files/names.h"
@@ -62,6 +64,19 @@ void Job::keep(Reading reading) {
   readings.push_back(std::move(reading));
 }
 
+bool Job::take_back() {
+  const auto last =
+      std::find_if(readings.rbegin(), readings.rend(), [](const Reading& r) { return !r.after; });
+  if (last == readings.rend()) return false;
+  readings.erase(std::next(last).base());
+  return true;
+}
+
+int Job::reading_count() const {
+  return static_cast<int>(
+      std::count_if(readings.begin(), readings.end(), [](const Reading& r) { return !r.after; }));
+}
+
 std::string to_json(const Job& job) {
   std::string_view state = "open";
   for (const auto& [value, word] : kStates) {
@@ -103,6 +118,8 @@ std::string to_json(const Job& job) {
                                {"measured", kept(r.measured)},
                                {"when", r.when}});
   }
+  out["skipped"] = job.skipped;
+  out["tried"] = job.tried;
   return dump(out);
 }
 
@@ -186,6 +203,10 @@ files::Result<Job> from_json(std::string_view text, const std::string& path) {
       r.after = after == 1;
       job.readings.push_back(std::move(r));
     }
+  }
+  for (auto& [key, into] : {std::pair{"skipped", &job.skipped}, std::pair{"tried", &job.tried}}) {
+    if (const Json* list = fields.array(key))
+      read_strings(fields, *list, [&](const std::string& id) { into->push_back(id); });
   }
   if (!fields.good()) return no_job(path, "has a field that is not what it should be");
   return job;

@@ -49,9 +49,14 @@ struct Job {
   std::string tip;                     // id of the tip being worked on; empty: none yet
   std::map<std::string, Ticks> ticks;  // by tip id
   std::vector<Reading> readings;       // in the order they were taken
+  std::vector<std::string> skipped;    // ids of checks put off
+  std::vector<std::string> tried;      // ids of tips whose repair was done without effect
 
   [[nodiscard]] const Reading* reading(std::string_view check, bool after = false) const;
   void keep(Reading reading);  // in place of the one of the same check and phase
+  // Takes back the last reading before the repair; false when there is none.
+  bool take_back();
+  [[nodiscard]] int reading_count() const;  // before the repair
   [[nodiscard]] std::string complaint()
       const;  // what the lists show: the words typed, or "new job"
 };

@@ -72,6 +72,7 @@ files::Result<void> save(files::Disk& disk, const std::string& state_folder,
   out["text-percent"] = terminal.text_percent;
   out["ppi"] = terminal.ppi;
   out["motion"] = terminal.motion;
+  out["missing-tools"] = terminal.missing_tools;
   return files::replace(disk, path_of(state_folder), dump(out));
 }
 
@@ -94,6 +95,16 @@ bool read(std::string_view text, Terminal& terminal, std::string& machine) {
   fields.integer("text-percent", kLeastText, kMostText, terminal.text_percent);
   fields.real("ppi", 0, kMostPpi, terminal.ppi);
   fields.boolean("motion", terminal.motion);
+  if (const Json* tools = fields.array("missing-tools")) {
+    for (const Json& tool : *tools) {
+      const auto* name = tool.get_ptr<const std::string*>();
+      if (name == nullptr) {
+        fields.refuse();
+        break;
+      }
+      terminal.missing_tools.push_back(*name);
+    }
+  }
   choose(hand, kHands, terminal.hand);
   choose(theme, kThemes, terminal.theme);
   return fields.good() && format == kFormat && files::is_id(terminal.folder);

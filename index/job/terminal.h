@@ -3,6 +3,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "files/disk.h"
 
@@ -17,6 +18,7 @@ struct Terminal {
   int text_percent = 100;
   double ppi = 0;  // 0: from the panel, else assumed
   bool motion = true;
+  std::vector<std::string> missing_tools;  // tools this shop lacks, as tips name them
 };
 
 // Reads `state_folder`/terminal.json, making and saving a new one when there is none. When the

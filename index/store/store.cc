@@ -207,6 +207,9 @@ files::Result<Store> Store::open(const Location& location) {
     }
     // The generation or its postings may have been replaced this moment.
     if (tries >= kOpenTries || followed.failure().kind != files::Failure::Kind::missing) {
+      // Whoever builds next may not look at every page: the damage met here is marked for it.
+      if (opened && followed.failure().kind == files::Failure::Kind::damaged)
+        inside->met(SQLITE_CORRUPT);
       return followed.failure();
     }
   }

@@ -1,6 +1,7 @@
 #include "support/headless.h"
 
 #include <imgui.h>
+#include <cstdio>
 
 #include <algorithm>
 #include <array>
@@ -106,12 +107,18 @@ bool Headless::until(const std::function<bool()>& done, double seconds) {
 
 bool Headless::settle(double seconds) {
   int calm = 0;
-  return until(
+  std::string busy;
+  const bool settled = until(
       [&] {
-        calm = app_->quiet() && !app_->restless() && !app_->wants_fonts() ? calm + 1 : 0;
+        busy = app_->busy();
+        if (busy.empty() && app_->restless()) busy = "moving";
+        if (busy.empty() && app_->wants_fonts()) busy = "fonts";
+        calm = busy.empty() ? calm + 1 : 0;
         return calm >= 3;
       },
       seconds);
+  if (!settled) std::fprintf(stderr, "no rest: %s\n", busy.c_str());
+  return settled;
 }
 
 bool Headless::ready(double seconds) {

@@ -44,6 +44,7 @@ class Walk {
     tip();
     readings();
     formulas();
+    guide();
     menus();
     write();
     findings();
@@ -89,6 +90,9 @@ class Walk {
     baylore::viewer::Ui::Scroll& s = panel_->ui().scroll_state(area);
     s.offset = 0;
     look(screen);
+    // An area without room for a line would be scrolled through for ever.
+    CAPTURE(screen);
+    REQUIRE((s.view == 0 || s.view > 5));
     while (s.offset < s.most() - 0.1F) {
       s.offset = std::min(s.most(), s.offset + s.view * 0.8F);
       look(screen + " at " + std::to_string(static_cast<int>(s.offset)) + " mm");
@@ -272,6 +276,51 @@ class Walk {
     act(Do::menu, "work_out");
     scroll_through("menu of formulas", "menu");
     act(Do::back);
+  }
+
+  void guide() {
+    act(Do::clear_line);
+    act(Do::type, "no crank");
+    act(Do::enter);
+    act(Do::open_next);
+    panel_->until([&] { return panel_->state().guide.has_value(); }, 20);
+    REQUIRE(panel_->state().guide);
+    for (int i = 0; i < 12; ++i) {
+      scroll_through("next check " + std::to_string(i), "next");
+      const auto& next = panel_->state().guide->outlook.next;
+      if (next.kind != baylore::diagnosis::Next::Kind::check) break;
+      act(i % 3 == 1 ? Do::skip_check : Do::answer_check, next.check, i % 2);
+    }
+    act(Do::menu, "checks");
+    scroll_through("other checks", "menu");
+    act(Do::back);
+    act(Do::menu, "tools");
+    scroll_through("tools", "menu");
+    act(Do::back);
+    act(Do::open_causes);
+    scroll_through("causes", "causes");
+    act(Do::back);
+    for (int cause = 0; cause < 3; ++cause) {
+      act(Do::open_ledger, {}, cause);
+      scroll_through("ledger", "ledger");
+      act(Do::back);
+    }
+    act(Do::open_ledger, {}, static_cast<int>(panel_->state().guide->a_case->causes.size() - 1));
+    look("ledger of what is not in the book");
+    act(Do::back);
+    act(Do::open_outcome);
+    scroll_through("outcome", "outcome");
+    act(Do::outcome_result, "fixed");
+    for (const char* digit : {"8", "4", "2", "0", "0"}) act(Do::digit, digit);
+    look("outcome, fixed");
+    for (const char* menu : {"right", "part", "finished", "came back"}) {
+      act(Do::menu, menu);
+      scroll_through(std::string("menu ") + menu, "menu");
+      act(Do::back);
+    }
+    act(Do::record_outcome);
+    look("outcome recorded");
+    act(Do::clear_line);
   }
 
   void menus() {

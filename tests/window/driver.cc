@@ -91,7 +91,7 @@ bool Driver::settle(double seconds) {
       [&] {
         // A result may be on its way from one thread to the next: rest is three quiet frames
         // running.
-        calm = app_->quiet() && !app_->restless() && !app_->wants_fonts() ? calm + 1 : 0;
+        calm = app_->busy().empty() && !app_->restless() && !app_->wants_fonts() ? calm + 1 : 0;
         return calm >= 3;
       },
       seconds);

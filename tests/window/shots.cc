@@ -60,7 +60,18 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   shot("job-typing");
   tap("key:Search");
   tap("primary");
-  tap("strip:back");
+  d.until([&] { return d.app().state().guide.has_value(); }, 20);
+  shot("next-check");
+  if (d.app().ui().item("answer:no") != nullptr) tap("answer:no");
+  shot("next-second");
+  if (d.app().ui().item("strip:causes") != nullptr) {
+    tap("strip:causes");
+    shot("causes");
+  }
+  tap(("cause:" + std::to_string(d.app().state().guide->outlook.causes.front().cause)).c_str());
+  shot("ledger");
+  tap("tag");
+  tap("key:Search");
   tap("strip:more");
   shot("menu-more");
   tap("row:park");
@@ -174,7 +185,7 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
                d.app().state().answer.hits.front().tip.id == "01JSHOTFOUND";
       },
       10);
-  tap("primary");
+  tap("hit:01JSHOTFOUND");
   d.until([&] { return d.app().state().tip && d.app().state().tip->findings.size() >= 2; }, 10);
   shot("tip-found");
   section("repair");
@@ -200,6 +211,19 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   tap("strip:more");
   tap("row:settings");
   shot("settings");
+  tap("strip:back");
+  tap("strip:more");
+  tap("row:work_out");
+  tap("row:formula:trim-pattern");
+  for (const char* key : {"pad:2", "pad:4"}) tap(key);
+  tap("work field:1");
+  tap("pad:6");
+  shot("work-out");
+  tap("strip:back");
+  tap("strip:more");
+  tap("row:finish_job");
+  tap("result:fixed");
+  shot("outcome");
 }
 
 }  // namespace

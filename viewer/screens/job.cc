@@ -518,10 +518,10 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
       std::count_if(state.jobs.begin(), state.jobs.end(),
                     [](const job::Job& j) { return j.state == job::State::parked; }));
   const StripKey primary{"primary",
-                         state.line.empty() && state.answer.hits.empty() ? "Search" : "Open tip",
+                         state.line.empty() && state.answer.hits.empty() ? "Search" : "Next check",
                          state.line.empty() && state.answer.hits.empty()
                              ? Action{Do::focus_line, {}}
-                             : Action{Do::open_best, {}},
+                             : Action{Do::open_next, {}},
                          {}};
   const bool on = state.line.empty() || !state.answer.hits.empty();
   if (at.form == Form::phone) {

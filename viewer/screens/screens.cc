@@ -20,6 +20,10 @@ bool types_here(const State& state) {
     case Screen::reading:
     case Screen::adapter:
     case Screen::work_out:
+    case Screen::next:
+    case Screen::causes:
+    case Screen::ledger:
+    case Screen::outcome:
       break;
   }
   return false;
@@ -77,11 +81,12 @@ void draw_notice(Ui& ui, const NoticeView& view) {
 void hard_keys(Ui& ui, const State& state, Actions& out) {
   if (ui.take_key(HardKey::escape)) out.push_back({Do::back, {}});
   if (state.screen == Screen::reading || state.screen == Screen::adapter ||
-      state.screen == Screen::work_out) {
+      state.screen == Screen::work_out || state.screen == Screen::outcome) {
     while (ui.take_key(HardKey::erase)) out.push_back({Do::digit_erase, {}});
     if (ui.focus().empty() && ui.take_key(HardKey::enter)) {
-      out.push_back(state.screen == Screen::reading ? Action{Do::keep_reading, {}}
-                                                    : Action{Do::back, {}});
+      out.push_back(state.screen == Screen::reading   ? Action{Do::keep_reading, {}}
+                    : state.screen == Screen::outcome ? Action{Do::record_outcome, {}}
+                                                      : Action{Do::back, {}});
     }
     return;
   }
@@ -156,6 +161,18 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
       break;
     case Screen::work_out:
       work_out_screen(ui, at, state, out);
+      break;
+    case Screen::next:
+      next_screen(ui, at, state, out);
+      break;
+    case Screen::causes:
+      causes_screen(ui, at, state, out);
+      break;
+    case Screen::ledger:
+      ledger_screen(ui, at, state, out);
+      break;
+    case Screen::outcome:
+      outcome_screen(ui, at, state, out);
       break;
   }
   draw_keyboard(ui, at, state, multiline,

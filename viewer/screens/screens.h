@@ -37,6 +37,10 @@ void write_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void ask_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void next_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void causes_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void ledger_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 

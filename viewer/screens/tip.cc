@@ -99,6 +99,7 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   };
   also(day_words(tip.written));
   also(tip.fits.empty() ? "fits all" : "fits " + shop::fit_text(tip.fits.front()));
+  if (!page.preview) also(page.proved);
   if (page.preview) under = "Preview: not saved yet";
   if (tip.status == "withdrawn")
     under = "Withdrawn" + (tip.replaced_by.empty() ? "" : ", replaced by " + tip.replaced_by);
@@ -178,7 +179,7 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   }
   const std::vector<Todo> all = todo_of(tip);
   const Todo* next = next_todo(all, state);
-  std::string primary = "Finish job";
+  std::string primary = "Outcome";
   Action action{Do::tick_next, {}};
   if (next != nullptr) {
     const auto index = static_cast<std::size_t>(next->index);

@@ -24,8 +24,8 @@ std::string result_text(const trade::Result& result) {
                                 : trade::shown_number(result.value);
 }
 
-// Results under each other as far as there is room; the note when there is more.
-void results(Ui& ui, Rect r, const trade::Formula& formula, const WorkedOut& worked) {
+// Results under each other, or what is still missing. Returns the height.
+float results(Ui& ui, Rect r, const WorkedOut& worked) {
   const Theme& t = ui.theme();
   float y = r.y;
   if (!worked.problem.empty()) {
@@ -46,9 +46,7 @@ void results(Ui& ui, Rect r, const trade::Formula& formula, const WorkedOut& wor
     ui.text(r.right() - 1, base, Type::line_bold, t.ink, text, Align::right);
     y = base + 2.4F;
   }
-  if (!formula.note.empty())
-    y += ui.paragraph(r.x, y + 0.6F, r.w, Type::small, t.muted, formula.note) + 0.6F;
-  ui.end_scroll(y - r.y);
+  return y - r.y;
 }
 
 }  // namespace
@@ -60,23 +58,28 @@ void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out)
   draw_heading(ui, at, formula->what, formula->inputs.empty() ? "" : "Tap a line, type its number");
   const auto [read, pad] = number_areas(at);
   const Theme& t = ui.theme();
-  float y = read.y;
-  if (at.form == Form::phone || at.form == Form::tall) {
-    y += ui.paragraph(read.x, y + 0.5F, read.w, Type::title, t.ink, formula->what, 2) + 1;
-  }
+  const WorkedOut worked = work_out(state.working);
   const int rows = static_cast<int>(fields.size());
+  const float top = ui.begin_scroll("work out", read);
+  const Rect r{read.x, top, read.w - 1.5F, read.h};
+  float y = top;
+  if (at.form == Form::phone || at.form == Form::tall)
+    y += ui.paragraph(r.x, y + 0.5F, r.w, Type::title, t.ink, formula->what, 2) + 1;
+  // On a phone the keypad leaves little room: what comes out stands over the rows, in view.
+  const bool first = at.form == Form::phone;
+  if (first) y += results(ui, {r.x, y, r.w, 0}, worked) + 1;
   for (int i = 0; i < rows; ++i) {
     const auto index = static_cast<std::size_t>(i);
-    if (number_row(ui, "work field:" + std::to_string(i), {read.x, y, read.w, 0},
-                   label_of(fields[index]), state.working.typed[index], state.working.field == i,
-                   rows))
+    if (number_row(ui, "work field:" + std::to_string(i), {r.x, y, r.w, 0}, label_of(fields[index]),
+                   state.working.typed[index], state.working.field == i, rows))
       out.push_back({Do::work_field, {}, i});
     y += number_row_height(ui, rows);
   }
   y += 1.5F;
-  const Rect under{read.x, y, read.w, read.bottom() - y};
-  const float top = ui.begin_scroll("work out", under);
-  results(ui, {under.x, top, under.w, under.h}, *formula, work_out(state.working));
+  if (!first) y += results(ui, {r.x, y, r.w, 0}, worked);
+  if (!formula->note.empty())
+    y += ui.paragraph(r.x, y + 0.6F, r.w, Type::small, t.muted, formula->note) + 0.6F;
+  ui.end_scroll(y - top);
   std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""}};
   if (rows > 0) {
     draw_number_pad(ui, pad, true, out);

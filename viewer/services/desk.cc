@@ -8,6 +8,7 @@
 #include <set>
 #include <thread>
 
+#include "diagnosis/experience.h"
 #include "files/names.h"
 #include "files/save.h"
 #include "shop/check/check.h"
@@ -21,7 +22,8 @@
 namespace baylore::viewer {
 namespace {
 
-constexpr int kOften = 8;              // tips shown before anything is typed
+constexpr int kOften = 8;  // tips shown before anything is typed
+constexpr std::size_t kFinishedTold = 60;
 constexpr std::size_t kWords = 20000;  // for suggestions
 constexpr auto kRestStep = std::chrono::milliseconds(50);
 constexpr auto kDecodeLimit = std::chrono::milliseconds(6000);
@@ -38,9 +40,10 @@ using Across = std::map<std::string, shop::Findings>;
 
 TipPage page_of(const store::Store& store, const store::TipRow& row, std::string bytes,
                 const search::Vehicle& vehicle, const std::vector<shop::Question>& questions,
-                const Across& across) {
+                const Across& across, const diagnosis::Experience& experience) {
   TipPage page;
   page.row = row;
+  page.proved = diagnosis::in_words(experience.proved(row.id));
   const shop::Document document = shop::Document::parse(bytes);
   page.tip = shop::read_tip(document, row.path);
   page.findings = shop::check_tip(document, page.tip);
@@ -81,6 +84,7 @@ struct Told {
   std::uint64_t stamp = 0;  // of the store; 0: none
   std::vector<std::string> questions;
   std::vector<std::string> often;
+  std::size_t records = 0;
   bool operator==(const Told&) const = default;
 };
 
@@ -119,18 +123,25 @@ struct Desk::Inside {
     news.problem = problem;
     if (!gone) copy_time = clock_text();
     news.copy_time = copy_time;
-    Told now{gone, problem, 0, {}, {}};
+    Told now{gone, problem, 0, {}, {}, 0};
     if (!ready()) {
       if (news.problem.empty()) news.problem = "the shop cannot be indexed yet";
       if (std::exchange(told, now) != now) emit(std::move(news));
       return;
     }
-    const shop::Records records = shop::read_records(disk, options.shop);
-    questions = shop::open_questions(records);
+    read_book();
+    shop::Records doubts;
+    for (const shop::Record& record : book.records()) {
+      if (record.kind == "question" || record.kind == "settled") doubts.records.push_back(record);
+    }
+    questions = shop::open_questions(doubts);
     news.questions = questions;
+    news.finished = shop::finished_jobs(book.records());
+    if (news.finished.size() > kFinishedTold) news.finished.resize(kFinishedTold);
     news.often = often_used();
     now.stamp = reader->stamp();
     for (const shop::Question& question : questions) now.questions.push_back(question.id);
+    now.records = book.records().size();
     for (const TipLine& line : news.often) now.often.push_back(line.id + line.note);
     if (std::exchange(told, now) == now) return;
     news.settings = reader->settings();
@@ -138,6 +149,10 @@ struct Desk::Inside {
     news.vocabulary = std::make_shared<shop::Vocabulary>(reader->vocabulary());
     news.words = suggestion_words(*news.vocabulary);
     emit(std::move(news));
+  }
+
+  void read_book() {
+    if (book.update(disk, options.shop)) static_cast<void>(experience.take(book));
   }
 
   // Tips that jobs of this terminal worked on, most jobs first, filled up with the newest.
@@ -339,6 +354,13 @@ struct Desk::Inside {
     });
   }
 
+  void add_outcome(const shop::Record& record) {
+    auto saved = shop_there();
+    if (saved) saved = shop::append_record(disk, options.shop, options.terminal, record);
+    emit(OutcomeSaved{saved ? std::nullopt : std::optional(saved.failure())});
+    if (saved) finder.post([this] { tell_news(false, {}); }, "news");
+  }
+
   void add_record(shop::Record record) {
     auto saved = shop_there();
     if (saved) saved = shop::append_record(disk, options.shop, options.terminal, record);
@@ -360,6 +382,8 @@ struct Desk::Inside {
 
   // finder's
   std::optional<store::Store> reader;
+  shop::RecordBook book;
+  diagnosis::Experience experience;
   std::vector<shop::Question> questions;
   std::string copy_time;
   std::optional<Told> told;
@@ -436,9 +460,10 @@ void Desk::open_tip(std::string id, search::Vehicle vehicle) {
             auto text = shop::read_text(in.disk, in.options.shop, row->path);
             std::optional<std::string> bytes =
                 text ? std::optional(std::move(text.value())) : in.reader->bytes(row->doc);
+            in.read_book();
             if (bytes)
-              opened.page =
-                  page_of(*in.reader, *row, std::move(*bytes), vehicle, in.questions, *in.across);
+              opened.page = page_of(*in.reader, *row, std::move(*bytes), vehicle, in.questions,
+                                    *in.across, in.experience);
           }
         }
         in.emit(std::move(opened));
@@ -474,6 +499,28 @@ void Desk::save_tip(std::string draft, std::string path, std::string before, std
   Inside& in = *inside_;
   in.writer.post([&in, draft = std::move(draft), path = std::move(path), before = std::move(before),
                   text = std::move(text)] { in.write_tip(draft, path, before, text); });
+}
+
+void Desk::diagnose(std::uint64_t serial, diagnosis::Complaint complaint,
+                    std::vector<diagnosis::Answer> answers, diagnosis::Options options) {
+  Inside& in = *inside_;
+  in.finder.post(
+      [&in, serial, complaint = std::move(complaint), answers = std::move(answers),
+       options = std::move(options)] {
+        if (!in.ready()) return;
+        in.read_book();
+        Guide guide;
+        guide.a_case = std::make_shared<const diagnosis::Case>(
+            diagnosis::find_case(*in.reader, complaint, in.experience));
+        guide.outlook = diagnosis::look(*guide.a_case, answers, options);
+        in.emit(Guided{serial, std::move(guide)});
+      },
+      "diagnose");
+}
+
+void Desk::record(shop::Record record) {
+  Inside& in = *inside_;
+  in.writer.post([&in, record = std::move(record)] { in.add_outcome(record); });
 }
 
 void Desk::add_question(std::string tip, std::string who, std::string text) {
@@ -535,10 +582,13 @@ void Desk::look_again() {
   in.builder.post([&in] { in.build(); }, "build");
 }
 
-bool Desk::quiet() const {
+std::string Desk::busy() const {
   // In the order in which work hands on work: a build posts news, a save posts a build.
-  return inside_->writer.quiet() && inside_->builder.quiet() && inside_->painter.quiet() &&
-         inside_->finder.quiet();
+  if (!inside_->writer.quiet()) return "writer";
+  if (!inside_->builder.quiet()) return "builder";
+  if (!inside_->painter.quiet()) return "painter";
+  if (!inside_->finder.quiet()) return "finder";
+  return {};
 }
 
 TipPage preview_of(const shop::Document& document, const std::string& path,

@@ -11,6 +11,7 @@
 #include <variant>
 #include <vector>
 
+#include "diagnosis/find.h"
 #include "files/disk.h"
 #include "job/jobs.h"
 #include "viewer/photo/client.h"
@@ -38,7 +39,8 @@ struct ShopNews {
   std::vector<TipLine> often;
   std::vector<std::string> words;
   std::vector<shop::Question> questions;
-  std::string problem;  // why the store could not be brought up to date
+  std::vector<shop::Finished> finished;  // newest first, at most kFinishedTold
+  std::string problem;                   // why the store could not be brought up to date
 };
 struct Building {
   std::int64_t done = 0;
@@ -80,11 +82,18 @@ struct ShopStarted {
   std::string folder;
   std::optional<files::Failure> failure;
 };
+struct Guided {
+  std::uint64_t serial = 0;  // of the request
+  Guide guide;
+};
+struct OutcomeSaved {
+  std::optional<files::Failure> failure;
+};
 // The whole shop was cross-checked: the open tip may have other findings than before.
 struct Checked {};
-using Event =
-    std::variant<Checked, Searched, Opened, ShopNews, Building, JobsRead, DraftRead, JobSaved,
-                 DraftKept, TipSaved, QuestionSaved, PictureDecoded, ShopStarted>;
+using Event = std::variant<Checked, Guided, OutcomeSaved, Searched, Opened, ShopNews, Building,
+                           JobsRead, DraftRead, JobSaved, DraftKept, TipSaved, QuestionSaved,
+                           PictureDecoded, ShopStarted>;
 
 struct DeskOptions {
   std::string shop;             // folder
@@ -123,6 +132,10 @@ class Desk {
   void drop_draft(std::string id);
   // `path` empty: a new tip. The document's id is written into it when it has none.
   void save_tip(std::string draft, std::string path, std::string before, std::string text);
+  // The causes of a complaint with what was answered so far; newest wins.
+  void diagnose(std::uint64_t serial, diagnosis::Complaint complaint,
+                std::vector<diagnosis::Answer> answers, diagnosis::Options options);
+  void record(shop::Record record);
   void add_question(std::string tip, std::string who, std::string text);
   void settle_question(std::string question, std::string tip, std::string who);
   // Decodes one picture of a tip; the event carries KEY.
@@ -131,8 +144,9 @@ class Desk {
   void start_shop(std::string folder, std::string name);
   // Says that the shop should be looked at again now.
   void look_again();
-  // Nothing is under way or waiting: for tests.
-  [[nodiscard]] bool quiet() const;
+  // What is under way or waiting, by worker; empty when nothing is: for tests. The cross-check of
+  // the shop, which rests most of the time, is left out.
+  [[nodiscard]] std::string busy() const;
 
  private:
   struct Inside;

@@ -51,6 +51,20 @@ enum class Do {
   adapter_field,  // number: 0 length, 1 reach, 2 angle
   open_formula,   // text: its name
   work_field,     // number: which of its numbers
+  open_next,      // what to check next
+  next_reading,   // text: id of the check to do
+  answer_check,   // text: id of a check with a plain answer; number 1: as expected, 0: not
+  skip_check,     // text: id
+  unskip,         // all of them are offered again
+  take_back,      // the last answer
+  open_causes,
+  open_ledger,   // number: which cause of the case
+  repair_tried,  // text: id of the tip whose repair was done and did not help
+  open_outcome,
+  outcome_result,  // text: its word
+  outcome_field,   // number: 0 odometer, 1 minutes
+  outcome_unit,    // km or miles
+  record_outcome,
   write_new,
   write_edit,    // the tip being shown
   write_field,   // text: field key

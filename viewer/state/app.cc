@@ -149,7 +149,12 @@ double App::deadline() const {
   return due;
 }
 
-bool App::quiet() const { return desk_->quiet() && serial_ == answered_ && state_.opening.empty(); }
+std::string App::busy() const {
+  if (serial_ != answered_) return "search";
+  if (guide_serial_ != guided_) return "diagnosis";
+  if (!state_.opening.empty()) return "opening " + state_.opening;
+  return desk_->busy();
+}
 
 void App::flush() {
   if (state_.write.active && state_.write.changed_at > 0) {
@@ -164,6 +169,11 @@ void App::take_events() {
   if (held_ && !gestures_.down()) {
     Searched waited = std::move(*held_);
     held_.reset();
+    take(waited);
+  }
+  if (held_guide_ && !gestures_.down()) {
+    Guided waited = std::move(*held_guide_);
+    held_guide_.reset();
     take(waited);
   }
   for (Event& event : desk_->take()) {
@@ -203,11 +213,22 @@ void App::take(Opened& event) {
     state_.symptom_open = false;
     ui_.scroll_state("tip") = {};
   }
+  read_on_opened();
   if (job::Job* now = state_.current();
       now != nullptr && now->tip != state_.tip->tip.id && !state_.tip->tip.provisional_id) {
     now->tip = state_.tip->tip.id;
     keep_job();
   }
+}
+
+void App::take(Guided& event) {
+  if (event.serial != guide_serial_) return;  // a newer one is under way
+  if (gestures_.down()) {
+    held_guide_ = std::move(event);
+    return;
+  }
+  guided_ = event.serial;
+  state_.guide = std::move(event.guide);
 }
 
 void App::take(ShopNews& event) {
@@ -222,6 +243,7 @@ void App::take(ShopNews& event) {
   state_.often = std::move(event.often);
   state_.words = std::move(event.words);
   state_.questions = std::move(event.questions);
+  state_.finished = std::move(event.finished);
   // What is shown follows the files: the list is asked again, the open tip read again.
   search_now();
   reopen_tip();

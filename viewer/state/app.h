@@ -55,8 +55,8 @@ class App {
   [[nodiscard]] const State& state() const { return state_; }
   [[nodiscard]] Ui& ui() { return ui_; }
   [[nodiscard]] const FontShelf& fonts() const { return fonts_; }
-  // No request is under way and no event waits: for tests.
-  [[nodiscard]] bool quiet() const;
+  // What is under way; empty when nothing is and no event waits: for tests.
+  [[nodiscard]] std::string busy() const;
   void apply(const Action& action);
   // Writes the draft and the job now: before the program ends.
   void flush();
@@ -65,6 +65,8 @@ class App {
   void open_desk();
   void take_events();
   void take(Checked& event);
+  void take(Guided& event);
+  void take(OutcomeSaved& event);
   void take(Searched& event);
   void take(Opened& event);
   void take(ShopNews& event);
@@ -98,6 +100,10 @@ class App {
   bool apply_tip(const Action& action);
   bool apply_write(const Action& action);
   bool apply_reading(const Action& action);
+  bool apply_next(const Action& action);
+  bool apply_outcome(const Action& action);
+  void guide_now();
+  void read_on_opened();
   void open_menu(const std::string& what);
   void choose(const std::string& row);
   void start_job(search::Vehicle vehicle);
@@ -118,10 +124,15 @@ class App {
   GestureRecogniser gestures_{5.0F};
   std::unique_ptr<Desk> desk_;
   double now_ = 0;
-  std::uint64_t serial_ = 0;    // of the newest search asked for
-  std::uint64_t answered_ = 0;  // of the newest answer shown
+  std::uint64_t serial_ = 0;        // of the newest search asked for
+  std::uint64_t answered_ = 0;      // of the newest answer shown
+  std::uint64_t guide_serial_ = 0;  // of the newest diagnosis asked for
+  std::uint64_t guided_ = 0;        // of the newest one shown
+  std::string read_when_open_;      // check to read once its tip is there
+  std::string recording_;           // id of the job whose outcome is being written
   std::uint64_t picture_clock_ = 0;
-  bool unchecked_ = false;        // what is being written changed since it was checked
+  bool unchecked_ = false;  // what is being written changed since it was checked
+  std::optional<Guided> held_guide_;
   std::optional<Searched> held_;  // an answer that waits for the finger to lift
   std::string enter_on_;  // the line Enter was pressed on before its answer was there; empty: none
 };

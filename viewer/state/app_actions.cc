@@ -2,6 +2,7 @@
 // menus.
 #include <algorithm>
 #include <array>
+#include <set>
 
 #include "files/names.h"
 #include "trade/vin.h"
@@ -113,6 +114,8 @@ void App::apply(const Action& action) {
   if (apply_job(action)) return;
   if (apply_tip(action)) return;
   if (apply_reading(action)) return;
+  if (apply_next(action)) return;
+  if (apply_outcome(action)) return;
   apply_write(action);
 }
 
@@ -133,7 +136,7 @@ void App::apply_typing(const Action& action) {
   // On a keypad the digits of a hardware keyboard are the keypad's.
   if (action.what == Do::type &&
       (state_.screen == Screen::reading || state_.screen == Screen::adapter ||
-       state_.screen == Screen::work_out)) {
+       state_.screen == Screen::work_out || state_.screen == Screen::outcome)) {
     for (const char c : action.text) {
       if ((c >= '0' && c <= '9') || c == '.' || c == ',' || c == '-')
         apply_reading({Do::digit, c == ',' ? "." : std::string(1, c)});
@@ -376,11 +379,6 @@ bool App::apply_job(const Action& action) {
       return true;
     case Do::finish_job:
       if (now == nullptr) return true;
-      // What was not marked tight is named once before the job is closed.
-      if (action.text != "sure" && !not_tight(state_).empty()) {
-        open_menu("finish");
-        return true;
-      }
       now->state = job::State::finished;
       keep_job();
       start_job({});
@@ -434,7 +432,7 @@ bool App::apply_tip(const Action& action) {
       const std::vector<Todo> all = todo_of(state_.tip->tip);
       const Todo* next = next_todo(all, state_);
       if (next == nullptr) {
-        apply({Do::finish_job, {}});
+        apply({Do::open_outcome, {}});
         return true;
       }
       apply_tip({Do::tick, next->key});
@@ -507,6 +505,8 @@ void App::submit_asking() {
     const std::string folder =
         files::join(files::join(options_.state_folder, "shops"), shop::slug_of(text));
     desk_->start_shop(folder, text);
+  } else if (what == "part") {
+    state_.coming.part = text;
   } else if (what == "initials") {
     if (job::Job* now = state_.current()) {
       now->initials = text.substr(0, 12);
@@ -530,7 +530,8 @@ void App::open_menu(const std::string& what) {
     add("write_new", state_.write.active ? "Go on writing" : "Write a tip");
     add("work_out", "Work out", "trims, drops, windings ...");
     add("initials", "Initials", now != nullptr ? now->initials : "");
-    add("finish_job", "Finish job");
+    add("finish_job", "Outcome", "what the job came to");
+    add("finished", "Finished jobs", std::to_string(state_.finished.size()));
     add("settings", "Settings");
   } else if (what == "tip") {
     menu.title = "More";
@@ -543,7 +544,90 @@ void App::open_menu(const std::string& what) {
     }
     add("work_out", "Work out", "trims, drops, windings ...");
     add("park", "Park the job");
-    add("finish_job", "Finish the job");
+    add("finish_job", "Outcome", "what the job came to");
+  } else if (what == "checks" && state_.guide) {
+    menu.title = "Other checks";
+    const diagnosis::Case& of = *state_.guide->a_case;
+    using Aside = diagnosis::Choice::Aside;
+    for (const diagnosis::Choice& choice : state_.guide->outlook.choices) {
+      const diagnosis::Check* check = of.check(choice.check);
+      if (check == nullptr) continue;
+      std::string value = trade::authored_number(choice.minutes) + " min";
+      if (choice.aside == Aside::answered) value = "answered";
+      if (choice.aside == Aside::skipped) value = "put off";
+      if (choice.aside == Aside::tool_missing) value = "needs " + choice.tool;
+      if (choice.aside == Aside::same_fact) value = "looks at what is known";
+      if (choice.aside == Aside::tells_nothing) value = "tells nothing now";
+      add("check:" + choice.check, check->name, value,
+          choice.check == state_.guide->outlook.next.check);
+    }
+    if (now != nullptr && !now->skipped.empty())
+      add("unskip", "Offer what was put off again", std::to_string(now->skipped.size()));
+    if (now != nullptr && now->reading_count() > 0) add("take_back", "Take back the last answer");
+    add("tools", "Tools this shop lacks", std::to_string(state_.terminal.missing_tools.size()));
+  } else if (what == "tools") {
+    menu.title = "Tools this shop lacks: tap what is missing";
+    std::set<std::string> tools(state_.terminal.missing_tools.begin(),
+                                state_.terminal.missing_tools.end());
+    if (state_.guide) {
+      for (const diagnosis::Check& check : state_.guide->a_case->checks)
+        tools.insert(check.tools.begin(), check.tools.end());
+    }
+    for (const std::string& tool : tools) {
+      const auto& missing = state_.terminal.missing_tools;
+      const bool lacks = std::find(missing.begin(), missing.end(), tool) != missing.end();
+      add(tool, tool, lacks ? "missing" : "there", lacks);
+    }
+  } else if (what == "right") {
+    menu.title = "Which tip was right";
+    const auto title_of = [&](const std::string& id) {
+      if (state_.tip && state_.tip->row.id == id) return state_.tip->row.title;
+      for (const search::Hit& hit : state_.answer.hits) {
+        if (hit.tip.id == id) return hit.tip.title;
+      }
+      return std::string();
+    };
+    std::set<std::string> listed;
+    const auto add_tip = [&](const std::string& id, std::string title) {
+      if (id.empty() || title.empty() || !listed.insert(id).second) return;
+      add("right:" + id, std::move(title), {}, state_.coming.right == id);
+    };
+    if (now != nullptr) add_tip(now->tip, title_of(now->tip));
+    if (state_.guide) {
+      for (const diagnosis::Standing& standing : state_.guide->outlook.causes) {
+        const diagnosis::Cause& cause = state_.guide->a_case->causes[standing.cause];
+        add_tip(cause.tip, cause.title);
+      }
+    }
+    for (const search::Hit& hit : state_.answer.hits) add_tip(hit.tip.id, hit.tip.title);
+    add("right:" + std::string(shop::kNoneOfThese), "None of these", {},
+        state_.coming.right == shop::kNoneOfThese);
+    add("right:", "Not known", {}, state_.coming.right.empty());
+  } else if (what == "part") {
+    menu.title = "Which part was fitted";
+    if (state_.tip) {
+      for (const shop::PartRef& part : state_.tip->tip.parts)
+        add("part:" + part.name, part.name, {}, state_.coming.part == part.name);
+    }
+    add("part:", "None", {}, state_.coming.part.empty());
+    add("type part", "Another part", "type its make and number");
+  } else if (what == "finished") {
+    menu.title = "Finished jobs: tap the one that came back";
+    for (const shop::Finished& job : state_.finished) {
+      const shop::Outcome& o = job.outcome;
+      std::string label = o.car.make + (o.car.model.empty() ? "" : " " + o.car.model);
+      if (o.car.year > 0) label += " " + std::to_string(o.car.year);
+      if (label.empty()) label = "No vehicle";
+      if (!o.part.empty()) label += ", " + o.part;
+      std::string value = std::string(shop::result_word(o.result)) + ", " + day_words(o.when);
+      if (!job.comebacks.empty()) value = "came back, " + day_words(job.comebacks.front().when);
+      add("finished:" + o.id, label, value, !job.comebacks.empty());
+    }
+    if (menu.rows.empty()) add("back", "No job has an outcome yet");
+  } else if (what == "came back") {
+    menu.title = "It came back: why";
+    for (const std::string_view reason : shop::comeback_reasons())
+      add("reason:" + std::string(reason), std::string(reason));
   } else if (what == "work_out") {
     menu.title = "Work out";
     for (const trade::Formula& formula : trade::formulas())
@@ -618,10 +702,6 @@ void App::open_menu(const std::string& what) {
   } else if (what == "park") {
     menu.title = "Park: what does it wait for";
     menu.rows = rows_of(kWhyParked, {});
-  } else if (what == "finish") {
-    menu.title = "Not marked tight";
-    for (const std::string& name : not_tight(state_)) add("section:repair", name, "not tight");
-    add("finish anyway", "Finish the job anyway");
   } else if (what == "drop") {
     menu.title = "Drop this draft: what was typed is gone";
     add("keep draft", "Keep it");
@@ -676,6 +756,37 @@ void App::choose(const std::string& row) {
   }
   if (what == "park") {
     apply({Do::park_because, row});
+    return;
+  }
+  if (what == "tools") {
+    auto& missing = state_.terminal.missing_tools;
+    if (std::erase(missing, row) == 0) missing.push_back(row);
+    save_terminal();
+    open_menu("tools");
+    guide_now();
+    return;
+  }
+  if (row.starts_with("finished:")) {
+    state_.came_back = row.substr(9);
+    open_menu("came back");
+    return;
+  }
+  if (row.starts_with("reason:")) {
+    shop::Comeback comeback;
+    comeback.id = files::new_id();
+    comeback.when = files::now_text();
+    comeback.who = state_.terminal.name;
+    comeback.outcome = state_.came_back;
+    comeback.reason = row.substr(7);
+    desk_->record(shop::record_of(comeback));
+    state_.screen = Screen::job;
+    state_.back.clear();
+    state_.notice = Notice{"Comeback recorded: " + comeback.reason,
+                           "It counts against the tip or the part that failed.", false};
+    return;
+  }
+  if (what == "checks" && row == "tools") {
+    open_menu("tools");
     return;
   }
   if (row.starts_with("make:") || row.starts_with("model:") || row.starts_with("year:")) {
@@ -734,17 +845,31 @@ void App::choose(const std::string& row) {
   } else if (row == "park") {
     open_menu("park");
   } else if (row == "finish_job") {
-    apply({Do::finish_job, {}});
+    apply({Do::open_outcome, {}});
   } else if (row == "initials") {
     state_.ask = Asking{"initials", "Initials", "Who works on this job",
                         TextBuffer{now != nullptr ? now->initials : ""}, false};
     go(Screen::ask);
   } else if (row == "settings" || row == "sections" || row == "work_out") {
     open_menu(row);
+  } else if (row.starts_with("check:")) {
+    apply({Do::next_reading, row.substr(6)});
+  } else if (row == "unskip") {
+    apply({Do::unskip, {}});
+  } else if (row == "take_back") {
+    apply({Do::take_back, {}});
+  } else if (row.starts_with("right:")) {
+    state_.coming.right = row.substr(6);
+  } else if (row.starts_with("part:")) {
+    state_.coming.part = row.substr(5);
+  } else if (row == "type part") {
+    state_.ask = Asking{"part", "The part fitted", "Make and number, as on the box",
+                        TextBuffer{state_.coming.part}, false};
+    go(Screen::ask);
+  } else if (row == "finished") {
+    open_menu(row);
   } else if (row.starts_with("formula:")) {
     apply({Do::open_formula, row.substr(8)});
-  } else if (row == "finish anyway") {
-    apply({Do::finish_job, "sure"});
   } else if (row == "drop draft") {
     apply({Do::drop_draft, {}});
   } else if (row == "write_new") {

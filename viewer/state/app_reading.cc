@@ -29,6 +29,8 @@ bool App::apply_reading(const Action& action) {
   Taking& take = state_.taking;
   job::Job* now = state_.current();
   std::string& typed = state_.screen == Screen::adapter ? state_.adapter.typed[state_.adapter.field]
+                       : state_.screen == Screen::outcome
+                           ? state_.coming.typed[static_cast<std::size_t>(state_.coming.field)]
                        : state_.screen == Screen::work_out
                            ? state_.working.typed[static_cast<std::size_t>(state_.working.field)]
                        : take.second ? take.measured
@@ -116,6 +118,10 @@ bool App::apply_reading(const Action& action) {
       }
       keep_job();
       go_back();
+      if (state_.screen == Screen::next) {
+        guide_now();
+        return true;
+      }
       const std::vector<Todo> all = todo_of(state_.tip->tip);
       if (reading.result == "could not check") return true;
       if (const Todo* next = next_todo(all, state_)) state_.scroll_to = next->anchor;

@@ -11,12 +11,14 @@
 #include <utility>
 #include <vector>
 
+#include "diagnosis/session.h"
 #include "job/job.h"
 #include "job/judge.h"
 #include "job/terminal.h"
 #include "job/vin_patterns.h"
 #include "search/search.h"
 #include "shop/cautions.h"
+#include "shop/outcome.h"
 #include "shop/records.h"
 #include "shop/tip.h"
 #include "store/store.h"
@@ -25,7 +27,20 @@
 
 namespace baylore::viewer {
 
-enum class Screen { job, tip, write, ask, menu, reading, adapter, work_out };
+enum class Screen {
+  job,
+  tip,
+  write,
+  ask,
+  menu,
+  reading,
+  adapter,
+  work_out,
+  next,
+  causes,  // the phone's list of causes
+  ledger,
+  outcome
+};
 
 // A tip in a list: what a row shows.
 struct TipLine {
@@ -43,6 +58,7 @@ struct TipPage {
   std::vector<shop::Caution> cautions;
   std::vector<TipLine> mistaken;  // look-alikes, both ways, with how to tell them apart
   std::vector<shop::Question> questions;
+  std::string proved;       // "used 14, right 11 ...": what it has proved in this shop
   shop::Findings findings;  // what `baylore check` says of this tip, in line order
   bool preview = false;     // from Write, not saved yet
   bool safety = false;      // a safety-critical system
@@ -141,6 +157,22 @@ struct WorkedOut {
 };
 WorkedOut work_out(const Working& working);
 
+// The guided diagnosis of the job at hand, as of the last answer.
+struct Guide {
+  std::shared_ptr<const diagnosis::Case> a_case;
+  diagnosis::Outlook outlook;
+};
+
+// What a job came to, as it is being entered.
+struct Coming {
+  std::optional<shop::Result> result;
+  std::string right;  // tip id, shop::kNoneOfThese, or empty: not known
+  std::string part;
+  int field = 0;                     // 0 odometer, 1 minutes
+  std::array<std::string, 2> typed;  // what the keypad has typed for each
+  bool miles = false;
+};
+
 // What the terminal says once, at the foot of the content, until the next tap.
 struct Notice {
   std::string lead;
@@ -204,6 +236,13 @@ struct State {
   Taking taking;
   Adapter adapter;
   Working working;
+
+  // --- Next check, the ledger, Outcome
+  std::optional<Guide> guide;
+  std::size_t ledger = 0;  // which cause of the case
+  Coming coming;
+  std::vector<shop::Finished> finished;  // newest first
+  std::string came_back;                 // id of the outcome whose comeback is being told
 
   // --- Write, asking, menus
   Writing write;
