@@ -13,7 +13,7 @@
 
 #include "search/candidates.h"
 #include "search/evidence.h"
-#include "search/phrases.h"
+#include "search/language.h"
 #include "search/plan.h"
 #include "search/rank.h"
 #include "search/terms.h"
@@ -40,8 +40,8 @@ struct Workspace {
   Standings standings;
   EvidenceReader reader;
   Found found;
-  Phrases phrases;
-  std::uint64_t documents = 0;  // the vocabulary that phrases is of
+  Language language;
+  std::uint64_t documents = 0;  // of which the vocabulary was that the language was made from
 
   static Workspace& of(const store::Store& store) {
     std::shared_ptr<void>& place = store.companion();
@@ -49,7 +49,7 @@ struct Workspace {
     auto& workspace = *static_cast<Workspace*>(place.get());
     if (workspace.documents != store.documents_version()) {
       workspace.documents = store.documents_version();
-      workspace.phrases = Phrases(store.vocabulary());
+      workspace.language = Language(store.vocabulary());
     }
     return workspace;
   }
@@ -141,7 +141,7 @@ class Search {
         answer_(answer),
         workspace_(Workspace::of(store)) {
     vehicle_ = merged(query.vehicle, answer.understood.vehicle);
-    terms_ = terms_of(answer.understood, workspace_.phrases, query.last_is_prefix);
+    terms_ = terms_of(answer.understood, workspace_.language.phrases(), query.last_is_prefix);
   }
 
   void run() {
