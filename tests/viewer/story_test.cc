@@ -401,7 +401,7 @@ TEST_CASE("a vehicle chosen for a VIN is offered for the next one like it") {
 TEST_CASE("what the check finds stands on the tip and in Write while typing") {
   Terminals at;
   at.use_demo();
-  // M8 of class 8.8 is tightened with some 25 N·m (../shared/CHECK-VALUES, VDI 2230 tables).
+  // M8 of class 8.8 is tightened with some 25 N·m (common practice; outside/trade_torque_test).
   at.put("tips/cooling/thermostat-cover.md",
          "---\nid: 01JTESTFOUND\ntitle: Thermostat cover weeps\nsystem: cooling\n"
          "component: thermostat\n---\n\n## Symptom\nDrips on the pulley.\n\n"
@@ -455,7 +455,7 @@ TEST_CASE("a formula is worked out on the keypad") {
   REQUIRE(panel->tap("row:work_out"));
   REQUIRE(panel->tap("row:formula:drop"));
   CHECK(panel->state().screen == Screen::work_out);
-  // 0.2 V at 150 A is 1.33 mohm (CHECK-VALUES 6: Ohm's law).
+  // 0.2 V at 150 A is 1.33 mohm (Ohm's law).
   for (const char* key : {"pad:0", "pad:.", "pad:2"}) REQUIRE(panel->tap(key));
   CHECK(panel->shows("Type the numbers above."));
   REQUIRE(panel->tap("work field:1"));
