@@ -143,6 +143,32 @@ Rates rates_of(const Effect& effect) {
   return diagnosis::rates_of(outside, inside);
 }
 
+void fill_priors(Case& made, double beyond) {
+  Weights weights;
+  for (const Cause& cause : made.causes) {
+    double weight = cause.share;
+    for (const Known& known : cause.known) weight *= known.ratio;
+    weights.push_back(weight);
+  }
+  weights.back() = beyond;
+  if (!normalise(weights)) weights.back() = 1;
+  // Something not in the book always keeps some weight.
+  if (weights.size() > 1 && weights.back() < kLeastBeyondPrior) {
+    const double rest = (1 - kLeastBeyondPrior) / (1 - weights.back());
+    for (double& weight : weights) weight *= rest;
+    weights.back() = kLeastBeyondPrior;
+  }
+  for (std::size_t i = 0; i < weights.size(); ++i) made.causes[i].prior = weights[i];
+}
+
+}  // namespace
+
+const Check* Case::check(std::string_view id) const {
+  const auto at =
+      std::find_if(checks.begin(), checks.end(), [&](const Check& one) { return one.id == id; });
+  return at == checks.end() ? nullptr : &*at;
+}
+
 // The probability of an answer outside under every cause. Each effect's words give the rate with
 // its cause. Causes that say nothing about the check show what the others' authors call "without":
 // of the effects that an answer outside speaks for, where there are some, because theirs is the
@@ -169,32 +195,6 @@ void fill_outside(Check& check, std::size_t causes) {
     const Rates rates = rates_of(effect);
     if (rates.with != rates.without) check.outside[effect.cause] = rates.with;
   }
-}
-
-void fill_priors(Case& made, double beyond) {
-  Weights weights;
-  for (const Cause& cause : made.causes) {
-    double weight = cause.share;
-    for (const Known& known : cause.known) weight *= known.ratio;
-    weights.push_back(weight);
-  }
-  weights.back() = beyond;
-  if (!normalise(weights)) weights.back() = 1;
-  // Something not in the book always keeps some weight.
-  if (weights.size() > 1 && weights.back() < kLeastBeyondPrior) {
-    const double rest = (1 - kLeastBeyondPrior) / (1 - weights.back());
-    for (double& weight : weights) weight *= rest;
-    weights.back() = kLeastBeyondPrior;
-  }
-  for (std::size_t i = 0; i < weights.size(); ++i) made.causes[i].prior = weights[i];
-}
-
-}  // namespace
-
-const Check* Case::check(std::string_view id) const {
-  const auto at =
-      std::find_if(checks.begin(), checks.end(), [&](const Check& one) { return one.id == id; });
-  return at == checks.end() ? nullptr : &*at;
 }
 
 Case make_case(const std::vector<Candidate>& candidates, double beyond) {

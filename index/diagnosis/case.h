@@ -101,6 +101,9 @@ struct Candidate {
   std::vector<Known> known;
 };
 
+// Sets `outside` and `outside_elsewhere` of a check from its effects' words; make_case does.
+void fill_outside(Check& check, std::size_t causes);
+
 // Joins candidates to a case. `beyond` is the share of "something not in the book" before evidence,
 // raised to kLeastBeyondPrior. Candidates may be none: then all weight is beyond the book. Every
 // tip counts once: of two with one id the first stays. Pure.

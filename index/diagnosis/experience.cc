@@ -152,6 +152,16 @@ bool Experience::count_one(const shop::RecordBook& book, const shop::Record& rec
   return true;  // a kind of a later version
 }
 
+// A shop sees few different vehicles, and folding their names is most of the work of counting.
+const std::vector<std::string>& Experience::levels(const shop::Car& car) {
+  std::string written = car.make;
+  for (const std::string& part : {car.model, car.engine, std::to_string(car.year)})
+    written += kBetween + part;
+  const auto known = levels_.find(written);
+  if (known != levels_.end()) return known->second;
+  return levels_[written] = levels_of(car);
+}
+
 void Experience::begin_again() {
   tips_.clear();
   jobs_at_.clear();
@@ -184,7 +194,7 @@ void Experience::count(const shop::Outcome& outcome) {
   if (known && !none) used.insert(outcome.right);
   for (const std::string& tip : used) ++tips_[tip].used;
   if (!known) return;
-  for (const std::string& level : levels_of(outcome.car)) {
+  for (const std::string& level : levels(outcome.car)) {
     Jobs& jobs = jobs_at_[level];
     ++jobs.known;
     if (none) {
@@ -211,7 +221,7 @@ void Experience::count(const shop::Comeback& comeback, const shop::Outcome& outc
 // The diagnosis was wrong: what is known of the vehicle's causes loses it, the tip's own account
 // keeps it as a job that came back.
 void Experience::uncount_right(const shop::Outcome& outcome) {
-  for (const std::string& level : levels_of(outcome.car)) {
+  for (const std::string& level : levels(outcome.car)) {
     --jobs_at_[level].known;
     --right_at_[at(level, outcome.right)];
   }

@@ -82,6 +82,7 @@ class Experience {
     double known = 0;  // jobs that say which tip was right, or that none was
     double none = 0;
   };
+  const std::vector<std::string>& levels(const shop::Car& car);
   void begin_again();
   void count(const shop::Outcome& outcome);
   void count(const shop::Comeback& comeback, const shop::Outcome& outcome);
@@ -89,6 +90,7 @@ class Experience {
   bool count_one(const shop::RecordBook& book, const shop::Record& record);
   void count_all(const shop::RecordBook& book);
 
+  std::unordered_map<std::string, std::vector<std::string>> levels_;  // by the vehicle as written
   std::unordered_map<std::string, PerTip> tips_;
   std::unordered_map<std::string, Jobs> jobs_at_;     // by level
   std::unordered_map<std::string, double> right_at_;  // by level and tip

@@ -3,7 +3,7 @@
 //   2. the cause with the most weight a minute of its repair is the other
 //   3. every check's value one step ahead: its minutes, then the repairs in their order
 //   4. the proposals and the best of both lists are valued two steps ahead: after each answer
-//      another check may follow before the repairs
+//      another check may follow before the repairs; and three steps where checks are few
 //   5. the least expected minutes win; where two are as good as equal, the one done by hand
 //
 // Weights inside are not normalised: a branch's weights sum to its probability, so that minutes add
@@ -11,6 +11,7 @@
 #include "diagnosis/plan.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numeric>
 
@@ -20,6 +21,8 @@ namespace {
 // How many checks are valued two steps ahead, from each list, and how many may follow.
 constexpr std::size_t kLookedAt = 8;
 constexpr std::size_t kFollowing = 32;
+// With so few checks a third step costs nothing that anybody would notice.
+constexpr std::size_t kFew = 8;
 // Two values this near are a tie.
 constexpr double kTie = 0.005;
 
@@ -38,7 +41,7 @@ class Planner {
     Plan plan;
     for (const PlanCheck& check : p_.checks) {
       plan.bits.push_back(information_bits(p_.weights, check.outside));
-      plan.minutes.push_back(minutes_of(check, nullptr));
+      plan.minutes.push_back(minutes_of(check));
     }
     std::vector<std::size_t> useful;
     for (std::size_t i = 0; i < p_.checks.size(); ++i) {
@@ -47,6 +50,7 @@ class Planner {
     std::stable_sort(useful.begin(), useful.end(), [&](std::size_t a, std::size_t b) {
       return plan.bits[a] * plan.minutes[b] > plan.bits[b] * plan.minutes[a];
     });
+    steps_ = useful.size() <= kFew ? 3 : 2;
     following_.assign(useful.begin(), useful.begin() + cut(useful, kFollowing));
     plan.by_information = prefer_by_hand(plan, useful);
     for (const std::size_t cause : order_) {
@@ -68,17 +72,24 @@ class Planner {
     return cause < p_.tried.size() && p_.tried[cause];
   }
 
-  // The minutes of a check now, or after `first`, whose covers are off then.
-  [[nodiscard]] double minutes_of(const PlanCheck& check, const PlanCheck* first) const {
+  // The minutes of a check after those of the path, whose covers are off then.
+  [[nodiscard]] double minutes_of(const PlanCheck& check) const {
     double minutes = check.minutes;
     for (const auto& [cover, cost] : check.covers) {
-      if (cover < p_.open.size() && p_.open[cover]) continue;
-      const auto same = [&, number = cover](const auto& other) { return other.first == number; };
-      if (first != nullptr && std::any_of(first->covers.begin(), first->covers.end(), same))
-        continue;
-      minutes += cost;
+      const auto takes_off = [number = cover](const PlanCheck* earlier) {
+        return std::any_of(earlier->covers.begin(), earlier->covers.end(),
+                           [&](const auto& one) { return one.first == number; });
+      };
+      const bool off = cover < p_.open.size() && p_.open[cover];
+      if (!off && std::none_of(path_.begin(), path_.begin() + depth_, takes_off)) minutes += cost;
     }
     return minutes;
+  }
+
+  [[nodiscard]] bool on_path(const PlanCheck& check) const {
+    return std::any_of(path_.begin(), path_.begin() + depth_, [&](const PlanCheck* earlier) {
+      return earlier == &check || earlier->fact == check.fact;
+    });
   }
 
   // The first of the checks in order of bits a minute that is done by hand, among those that are as
@@ -124,48 +135,52 @@ class Planner {
 
   static void branch(const Weights& weights, const std::vector<double>& outside, bool out,
                      Weights& into) {
-    into.resize(weights.size());
-    for (std::size_t i = 0; i < weights.size(); ++i)
-      into[i] = weights[i] * (out ? outside[i] : 1 - outside[i]);
+    into = weights;
+    for (std::size_t i = 0; i < into.size(); ++i) into[i] *= out ? outside[i] : 1 - outside[i];
   }
 
-  double one_step(const Weights& weights, double probability, const PlanCheck& check,
-                  const PlanCheck* first) {
+  // A check, then the repairs in their order.
+  double one_step(const Weights& weights, double probability, const PlanCheck& check) {
     branch(weights, check.outside, true, leaf_);
     const double if_out = repairs(leaf_);
     branch(weights, check.outside, false, leaf_);
-    return probability * minutes_of(check, first) + if_out + repairs(leaf_);
+    return probability * minutes_of(check) + if_out + repairs(leaf_);
   }
 
-  // The best of repairing now and of one more check before it.
-  double rest(const Weights& weights, const PlanCheck* first) {
+  // A check, then the best of what can follow in the steps that are left.
+  double steps(const Weights& weights, double probability, const PlanCheck& check,
+               std::size_t left) {
+    if (left <= 1) return one_step(weights, probability, check);
+    double sum = probability * minutes_of(check);
+    path_[static_cast<std::size_t>(depth_++)] = &check;
+    for (const bool out : {true, false}) {
+      Weights after;
+      branch(weights, check.outside, out, after);
+      sum += rest(after, left - 1);
+    }
+    --depth_;
+    return sum;
+  }
+
+  // The best of repairing now and of more checks before it.
+  double rest(const Weights& weights, std::size_t left) {
     const double probability = total(weights);
     double best = repairs(weights);
     for (const std::size_t i : following_) {
       const PlanCheck& check = p_.checks[i];
-      if (&check == first || (first != nullptr && check.fact == first->fact)) continue;
       // No check can save more than all the minutes there are.
-      if (probability * minutes_of(check, first) >= best) continue;
-      best = std::min(best, one_step(weights, probability, check, first));
+      if (on_path(check) || probability * minutes_of(check) >= best) continue;
+      best = std::min(best, steps(weights, probability, check, left));
     }
     return best;
   }
 
-  double two_steps(const PlanCheck& check) {
-    double sum = minutes_of(check, nullptr) * total(p_.weights);
-    for (const bool out : {true, false}) {
-      branch(p_.weights, check.outside, out, after_);
-      sum += rest(after_, &check);
-    }
-    return sum;
-  }
-
   // Trying the repair first: its minutes, and what follows if the fault is still there.
   double try_first(std::size_t cause) {
-    after_ = p_.weights;
-    after_[cause] = 0;
+    Weights after = p_.weights;
+    after[cause] = 0;
     return p_.repair_minutes[cause] * total(p_.weights) +
-           (total(after_) > 0 ? rest(after_, nullptr) : 0);
+           (total(after) > 0 ? rest(after, steps_ - 1) : 0);
   }
 
   void decide(const std::vector<std::size_t>& useful, Plan& plan) {
@@ -173,7 +188,7 @@ class Planner {
     if (useful.size() > kLookedAt) {
       std::vector<std::pair<double, std::size_t>> ahead;
       for (const std::size_t i : useful)
-        ahead.emplace_back(one_step(p_.weights, 1, p_.checks[i], nullptr), i);
+        ahead.emplace_back(one_step(p_.weights, 1, p_.checks[i]), i);
       std::sort(ahead.begin(), ahead.end());
       for (std::size_t i = 0; i < kLookedAt; ++i) looked.push_back(ahead[i].second);
     }
@@ -181,7 +196,7 @@ class Planner {
 
     double best = std::numeric_limits<double>::infinity();
     for (const std::size_t i : looked) {
-      const double value = two_steps(p_.checks[i]);
+      const double value = steps(p_.weights, 1, p_.checks[i], steps_);
       const bool tie = plan.check != kNone && std::abs(value - best) <= kTie * best;
       const bool by_hand = tie && p_.checks[i].by_hand && !p_.checks[plan.check].by_hand;
       if (!(tie ? by_hand : value < best)) continue;
@@ -204,8 +219,10 @@ class Planner {
   std::vector<std::size_t> order_;  // of repairs, by weight a minute now
   std::vector<std::size_t> following_;
   std::vector<std::size_t> sorted_;
+  std::size_t steps_ = 2;
+  std::array<const PlanCheck*, 3> path_{};  // the first `depth_`: checks before the one looked at
+  std::ptrdiff_t depth_ = 0;
   Weights leaf_;
-  Weights after_;
 };
 
 }  // namespace

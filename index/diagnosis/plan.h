@@ -5,7 +5,8 @@
 // and those of the covers that are still on; a repair that does not hold costs its minutes for
 // nothing and leaves the other causes. Two simple rules make proposals: the check with the most
 // information a minute, and the repair with the most weight a minute (belief.h). A look-ahead over
-// two steps, the repairs in their order behind it, decides between them and the runners-up.
+// two steps (three where checks are few), the repairs in their order behind it, decides between
+// them and the runners-up.
 #pragma once
 
 #include <cstddef>

@@ -135,6 +135,7 @@ RecordBook::Step RecordBook::read(files::Disk& disk, const std::string& shop_fol
 
 bool RecordBook::join(std::vector<Record>& more) {
   bool changed = false;
+  if (records_.empty()) by_id_.reserve(more.size());
   for (Record& record : more) {
     const auto [at, added] = by_id_.emplace(record.id, records_.size());
     if (added) {

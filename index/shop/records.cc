@@ -27,7 +27,7 @@ constexpr std::array<std::string_view, 22> kColumns = {
     "model", "year",   "engine", "codes", "order", "end"};
 constexpr std::string_view kEnd = ".";
 
-std::string column_line() { return csv_line({kColumns.begin(), kColumns.end()}); }
+std::string column_line() { return csv_line(record_columns()); }
 
 // Whether the last column line of the file is this version's.
 bool has_columns(std::string_view bytes) {
@@ -44,23 +44,46 @@ Failure refused(std::string what) {
   return {Failure::Kind::other, {}, std::move(what), "report this: the record was not written"};
 }
 
-// One line of values under the columns named above it; nullopt when it was torn or is no record.
+// What the columns of a file hold, looked up once for each column line.
+enum class Holds { id, when, kind, end, field };
+std::vector<Holds> what_holds(const std::vector<std::string>& columns) {
+  std::vector<Holds> holds;
+  for (const std::string& column : columns) {
+    holds.push_back(column == "id"     ? Holds::id
+                    : column == "when" ? Holds::when
+                    : column == "kind" ? Holds::kind
+                    : column == "end"  ? Holds::end
+                                       : Holds::field);
+  }
+  return holds;
+}
+
+// One line of values under the columns named above it, which are moved out; nullopt when it was
+// torn or is no record.
 std::optional<Record> record_of(const std::vector<std::string>& columns,
-                                const std::vector<std::string>& values) {
+                                const std::vector<Holds>& holds, std::vector<std::string>& values) {
   if (values.size() != columns.size()) return std::nullopt;
   Record record;
+  record.fields.reserve(static_cast<std::size_t>(std::count_if(
+      values.begin(), values.end(), [](const std::string& value) { return !value.empty(); })));
   bool ended = false;
   for (std::size_t i = 0; i < columns.size(); ++i) {
-    if (columns[i] == "id") {
-      record.id = values[i];
-    } else if (columns[i] == "when") {
-      record.when = values[i];
-    } else if (columns[i] == "kind") {
-      record.kind = values[i];
-    } else if (columns[i] == "end") {
-      ended = values[i] == kEnd;
-    } else if (!values[i].empty()) {
-      record.fields[columns[i]] = values[i];
+    switch (holds[i]) {
+      case Holds::id:
+        record.id = std::move(values[i]);
+        break;
+      case Holds::when:
+        record.when = std::move(values[i]);
+        break;
+      case Holds::kind:
+        record.kind = std::move(values[i]);
+        break;
+      case Holds::end:
+        ended = values[i] == kEnd;
+        break;
+      case Holds::field:
+        if (!values[i].empty()) record.fields[columns[i]] = std::move(values[i]);
+        break;
     }
   }
   if (!ended || !files::is_id(record.id) || record.kind.empty()) return std::nullopt;
@@ -79,6 +102,21 @@ void unite(Records& records) {
 }
 
 }  // namespace
+
+std::string& RecordFields::operator[](std::string_view name) {
+  const auto at = std::lower_bound(
+      fields_.begin(), fields_.end(), name,
+      [](const Field& field, std::string_view sought) { return field.first < sought; });
+  if (at != fields_.end() && at->first == name) return at->second;
+  return fields_.emplace(at, std::string(name), std::string())->second;
+}
+
+const std::string& RecordFields::at(std::string_view name) const { return find(name)->second; }
+
+std::vector<RecordFields::Field>::const_iterator RecordFields::find(std::string_view name) const {
+  return std::find_if(fields_.begin(), fields_.end(),
+                      [&](const Field& field) { return field.first == name; });
+}
 
 std::optional<std::int64_t> instant_of(std::string_view when) {
   std::size_t at = 0;
@@ -140,6 +178,8 @@ std::optional<std::int64_t> instant_of(std::string_view when) {
   return (((days * 24 + hour) * 60 + minute - offset) * 60 + second) * 1000 + milliseconds;
 }
 
+std::vector<std::string> record_columns() { return {kColumns.begin(), kColumns.end()}; }
+
 std::string csv_line(const std::vector<std::string>& fields) {
   std::string out;
   for (std::size_t i = 0; i < fields.size(); ++i) {
@@ -183,7 +223,7 @@ bool read_csv_line(std::string_view line, std::vector<std::string>& into) {
       if (at < line.size() && line[at] != ',') return false;
     } else {
       const std::size_t comma = std::min(line.find(',', at), line.size());
-      field = std::string(line.substr(at, comma - at));
+      field.assign(line.substr(at, comma - at));
       at = comma;
     }
     into.push_back(std::move(field));
@@ -226,8 +266,9 @@ std::size_t read_more_records(std::string_view bytes, const std::string& file,
                               RecordColumns& columns, Records& into, int& torn) {
   Notes notes(file, into.findings);
   const scan::Lines lines(bytes);
-  if (columns.names.empty()) columns.names.assign(kColumns.begin(), kColumns.end());
+  if (columns.names.empty()) columns.names = record_columns();
   torn = 0;
+  std::vector<Holds> holds = what_holds(columns.names);
   std::vector<std::string> values;
   for (int line = 1; line <= lines.count(); ++line) {
     const std::string_view text = lines.text(line);
@@ -239,8 +280,11 @@ std::size_t read_more_records(std::string_view bytes, const std::string& file,
     const bool whole = read_csv_line(text, values);
     const bool names = whole && values.front() == "id";
     // A column line that was torn has no `end`; the writer puts a new one under it.
-    if (names && values.back() == "end" && ended) columns.names = values;
-    auto record = whole && !names ? record_of(columns.names, values) : std::nullopt;
+    if (names && values.back() == "end" && ended) {
+      columns.names = values;
+      holds = what_holds(columns.names);
+    }
+    auto record = whole && !names ? record_of(columns.names, holds, values) : std::nullopt;
     if (!record && !ended) {
       torn = columns.lines + 1;
       return lines.start(line);

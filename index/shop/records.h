@@ -4,10 +4,11 @@
 #pragma once
 
 #include <cstdint>
-#include <map>
+#include <initializer_list>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "files/disk.h"
@@ -15,11 +16,38 @@
 
 namespace baylore::shop {
 
+// The named fields of a record, by name: a map as a sorted vector, because a shop of many years
+// holds a hundred thousand of them and a map's nodes would take three times the room.
+class RecordFields {
+ public:
+  using Field = std::pair<std::string, std::string>;
+  RecordFields() = default;
+  RecordFields(std::initializer_list<Field> fields) {
+    for (const Field& field : fields) (*this)[field.first] = field.second;
+  }
+
+  // The field's value, empty and there from now on when it was not.
+  std::string& operator[](std::string_view name);
+  [[nodiscard]] const std::string& at(std::string_view name) const;  // it must be there
+  [[nodiscard]] std::vector<Field>::const_iterator find(std::string_view name) const;
+  [[nodiscard]] std::size_t count(std::string_view name) const {
+    return find(name) == end() ? 0 : 1;
+  }
+  [[nodiscard]] std::vector<Field>::const_iterator begin() const { return fields_.begin(); }
+  [[nodiscard]] std::vector<Field>::const_iterator end() const { return fields_.end(); }
+  void reserve(std::size_t fields) { fields_.reserve(fields); }
+  bool operator==(const RecordFields&) const = default;
+  bool operator<(const RecordFields& other) const { return fields_ < other.fields_; }
+
+ private:
+  std::vector<Field> fields_;
+};
+
 struct Record {
-  std::string id;                             // ULID, unique without a server
-  std::string when;                           // ISO 8601 with offset
-  std::string kind;                           // "question", "settled", "outcome" ...
-  std::map<std::string, std::string> fields;  // "tip", "who", "text", "refers" ...
+  std::string id;       // ULID, unique without a server
+  std::string when;     // ISO 8601 with offset
+  std::string kind;     // "question", "settled", "outcome" ...
+  RecordFields fields;  // "tip", "who", "text", "refers" ...
   bool operator==(const Record&) const = default;
 };
 
@@ -35,6 +63,9 @@ std::optional<std::int64_t> instant_of(std::string_view when);
 // without a column.
 files::Result<void> append_record(files::Disk& disk, const std::string& shop_folder,
                                   const std::string& terminal, const Record& record);
+
+// The columns of this version in their order, `end` last.
+std::vector<std::string> record_columns();
 
 // One line of CSV after RFC 4180, without its line ending: a field with a comma or a quote is
 // quoted.
