@@ -133,7 +133,7 @@ bool Experience::take(const shop::RecordBook& book) {
 // One record that only adds. False when it changes or may change what others count for.
 bool Experience::count_one(const shop::RecordBook& book, const shop::Record& record) {
   if (record.kind == "question" || record.kind == "settled") return true;
-  if (record.fields.count("corrects") != 0) return false;
+  if (!record.fields["corrects"].empty()) return false;
   if (const auto outcome = shop::outcome_of(record)) {
     if (named_.count(outcome->id) != 0) return false;
     count(*outcome);
@@ -176,8 +176,7 @@ void Experience::count_all(const shop::RecordBook& book) {
   seen_ = book.records().size();
   for (const shop::Record& record : book.records()) {
     for (const char* link : {"corrects", "refers"}) {
-      const auto named = record.fields.find(link);
-      if (named != record.fields.end()) named_.insert(named->second);
+      if (const auto named = record.fields[link]; !named.empty()) named_.emplace(named);
     }
   }
   for (const shop::Finished& job : shop::finished_jobs(book.records())) {

@@ -25,12 +25,7 @@ constexpr const char* kComeback = "comeback";
 constexpr const char* kWithdrawn = "withdrawn";
 
 std::string field(const Record& record, const char* name) {
-  const auto at = record.fields.find(name);
-  return at == record.fields.end() ? std::string() : at->second;
-}
-
-void put(Record& record, const char* name, std::string value) {
-  if (!value.empty()) record.fields[name] = std::move(value);
+  return std::string(record.fields[name]);
 }
 
 // Ids and codes hold no blanks: a list of them is one field with blanks between.
@@ -78,41 +73,41 @@ const std::vector<std::string_view>& comeback_reasons() {
 
 Record record_of(const Outcome& outcome) {
   Record record{outcome.id, outcome.when, kOutcome, {}};
-  put(record, "tip", outcome.right);
-  put(record, "who", outcome.who);
-  put(record, "text", outcome.text);
-  put(record, "corrects", outcome.corrects);
-  put(record, "job", outcome.job);
-  put(record, "result", std::string(result_word(outcome.result)));
-  put(record, "used", listed(outcome.used));
-  put(record, "part", outcome.part);
-  put(record, "odometer", outcome.odometer);
-  if (outcome.minutes > 0) put(record, "minutes", fmt::format("{:g}", outcome.minutes));
-  put(record, "make", outcome.car.make);
-  put(record, "model", outcome.car.model);
-  if (outcome.car.year > 0) put(record, "year", std::to_string(outcome.car.year));
-  put(record, "engine", outcome.car.engine);
-  put(record, "codes", listed(outcome.codes));
-  put(record, "order", outcome.order);
+  record.fields.set("tip", outcome.right);
+  record.fields.set("who", outcome.who);
+  record.fields.set("text", outcome.text);
+  record.fields.set("corrects", outcome.corrects);
+  record.fields.set("job", outcome.job);
+  record.fields.set("result", result_word(outcome.result));
+  record.fields.set("used", listed(outcome.used));
+  record.fields.set("part", outcome.part);
+  record.fields.set("odometer", outcome.odometer);
+  if (outcome.minutes > 0) record.fields.set("minutes", fmt::format("{:g}", outcome.minutes));
+  record.fields.set("make", outcome.car.make);
+  record.fields.set("model", outcome.car.model);
+  if (outcome.car.year > 0) record.fields.set("year", std::to_string(outcome.car.year));
+  record.fields.set("engine", outcome.car.engine);
+  record.fields.set("codes", listed(outcome.codes));
+  record.fields.set("order", outcome.order);
   return record;
 }
 
 Record record_of(const Comeback& comeback) {
   Record record{comeback.id, comeback.when, kComeback, {}};
-  put(record, "refers", comeback.outcome);
-  put(record, "who", comeback.who);
-  put(record, "text", comeback.text);
-  put(record, "corrects", comeback.corrects);
-  put(record, "reason", comeback.reason);
-  put(record, "odometer", comeback.odometer);
+  record.fields.set("refers", comeback.outcome);
+  record.fields.set("who", comeback.who);
+  record.fields.set("text", comeback.text);
+  record.fields.set("corrects", comeback.corrects);
+  record.fields.set("reason", comeback.reason);
+  record.fields.set("odometer", comeback.odometer);
   return record;
 }
 
 Record withdrawal_of(const std::string& id, const std::string& who, const std::string& text) {
   Record record{{}, {}, kWithdrawn, {}};
-  put(record, "corrects", id);
-  put(record, "who", who);
-  put(record, "text", text);
+  record.fields.set("corrects", id);
+  record.fields.set("who", who);
+  record.fields.set("text", text);
   return record;
 }
 
@@ -123,22 +118,26 @@ std::optional<Outcome> outcome_of(const Record& record) {
   Outcome outcome;
   outcome.id = record.id;
   outcome.when = record.when;
-  outcome.who = field(record, "who");
-  outcome.job = field(record, "job");
   outcome.result = *result;
-  outcome.right = field(record, "tip");
-  outcome.used = parts_of(field(record, "used"));
-  outcome.part = field(record, "part");
-  outcome.odometer = field(record, "odometer");
-  outcome.minutes = number_in(field(record, "minutes"));
-  outcome.car.make = field(record, "make");
-  outcome.car.model = field(record, "model");
-  outcome.car.year = static_cast<int>(number_in(field(record, "year")));
-  outcome.car.engine = field(record, "engine");
-  outcome.codes = parts_of(field(record, "codes"));
-  outcome.order = field(record, "order");
-  outcome.text = field(record, "text");
-  outcome.corrects = field(record, "corrects");
+  // One pass, as counting reads every record of many years.
+  for (const auto& [name, value] : record.fields.all()) {
+    const std::string text(value);
+    if (name == "codes") outcome.codes = parts_of(text);
+    if (name == "corrects") outcome.corrects = text;
+    if (name == "engine") outcome.car.engine = text;
+    if (name == "job") outcome.job = text;
+    if (name == "make") outcome.car.make = text;
+    if (name == "minutes") outcome.minutes = number_in(text);
+    if (name == "model") outcome.car.model = text;
+    if (name == "odometer") outcome.odometer = text;
+    if (name == "order") outcome.order = text;
+    if (name == "part") outcome.part = text;
+    if (name == "text") outcome.text = text;
+    if (name == "tip") outcome.right = text;
+    if (name == "used") outcome.used = parts_of(text);
+    if (name == "who") outcome.who = text;
+    if (name == "year") outcome.car.year = static_cast<int>(number_in(text));
+  }
   return outcome;
 }
 

@@ -44,49 +44,53 @@ Failure refused(std::string what) {
   return {Failure::Kind::other, {}, std::move(what), "report this: the record was not written"};
 }
 
-// What the columns of a file hold, looked up once for each column line.
-enum class Holds { id, when, kind, end, field };
-std::vector<Holds> what_holds(const std::vector<std::string>& columns) {
-  std::vector<Holds> holds;
-  for (const std::string& column : columns) {
-    holds.push_back(column == "id"     ? Holds::id
-                    : column == "when" ? Holds::when
-                    : column == "kind" ? Holds::kind
-                    : column == "end"  ? Holds::end
-                                       : Holds::field);
+// The columns of a file as they are read into a record: where each of the fixed ones stands, and
+// the others in the order of their names.
+struct Places {
+  explicit Places(const std::vector<std::string>& columns) : count(columns.size()) {
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+      if (columns[i] == "id") {
+        id = i;
+      } else if (columns[i] == "when") {
+        when = i;
+      } else if (columns[i] == "kind") {
+        kind = i;
+      } else if (columns[i] == "end") {
+        end = i;
+      } else {
+        fields.push_back(i);
+      }
+    }
+    std::stable_sort(fields.begin(), fields.end(),
+                     [&](std::size_t a, std::size_t b) { return columns[a] < columns[b]; });
   }
-  return holds;
-}
+  static constexpr std::size_t kNowhere = static_cast<std::size_t>(-1);
+  std::size_t count;
+  std::size_t id = kNowhere, when = kNowhere, kind = kNowhere, end = kNowhere;
+  std::vector<std::size_t> fields;
+};
 
 // One line of values under the columns named above it, which are moved out; nullopt when it was
 // torn or is no record.
-std::optional<Record> record_of(const std::vector<std::string>& columns,
-                                const std::vector<Holds>& holds, std::vector<std::string>& values) {
-  if (values.size() != columns.size()) return std::nullopt;
+std::optional<Record> record_of(const std::vector<std::string>& columns, const Places& places,
+                                std::vector<std::string>& values) {
+  const auto there = [&](std::size_t place) { return place != Places::kNowhere; };
+  if (values.size() != places.count || !there(places.id) || !there(places.kind))
+    return std::nullopt;
+  if (!there(places.end) || values[places.end] != kEnd) return std::nullopt;
+  if (!files::is_id(values[places.id]) || values[places.kind].empty()) return std::nullopt;
   Record record;
-  record.fields.reserve(static_cast<std::size_t>(std::count_if(
-      values.begin(), values.end(), [](const std::string& value) { return !value.empty(); })));
-  bool ended = false;
-  for (std::size_t i = 0; i < columns.size(); ++i) {
-    switch (holds[i]) {
-      case Holds::id:
-        record.id = std::move(values[i]);
-        break;
-      case Holds::when:
-        record.when = std::move(values[i]);
-        break;
-      case Holds::kind:
-        record.kind = std::move(values[i]);
-        break;
-      case Holds::end:
-        ended = values[i] == kEnd;
-        break;
-      case Holds::field:
-        if (!values[i].empty()) record.fields[columns[i]] = std::move(values[i]);
-        break;
-    }
+  std::size_t room = 0;
+  for (const std::size_t place : places.fields) {
+    if (!values[place].empty()) room += columns[place].size() + values[place].size() + 2;
   }
-  if (!ended || !files::is_id(record.id) || record.kind.empty()) return std::nullopt;
+  record.fields.reserve(room);
+  record.id = std::move(values[places.id]);
+  record.kind = std::move(values[places.kind]);
+  if (there(places.when)) record.when = std::move(values[places.when]);
+  for (const std::size_t place : places.fields) {
+    if (!values[place].empty()) record.fields.set(columns[place], values[place]);
+  }
   return record;
 }
 
@@ -103,19 +107,64 @@ void unite(Records& records) {
 
 }  // namespace
 
-std::string& RecordFields::operator[](std::string_view name) {
-  const auto at = std::lower_bound(
-      fields_.begin(), fields_.end(), name,
-      [](const Field& field, std::string_view sought) { return field.first < sought; });
-  if (at != fields_.end() && at->first == name) return at->second;
-  return fields_.emplace(at, std::string(name), std::string())->second;
+namespace {
+
+// The field that begins at `at`, and where the next one does.
+RecordFields::Field field_at(std::string_view text, std::size_t at, std::size_t& next) {
+  const std::size_t name_end = text.find('\n', at);
+  const std::size_t value_end = text.find('\n', name_end + 1);
+  next = value_end + 1;
+  return {text.substr(at, name_end - at), text.substr(name_end + 1, value_end - name_end - 1)};
 }
 
-const std::string& RecordFields::at(std::string_view name) const { return find(name)->second; }
+}  // namespace
 
-std::vector<RecordFields::Field>::const_iterator RecordFields::find(std::string_view name) const {
-  return std::find_if(fields_.begin(), fields_.end(),
-                      [&](const Field& field) { return field.first == name; });
+std::string_view RecordFields::operator[](std::string_view name) const {
+  std::size_t next = 0;
+  for (std::size_t at = 0; at < text_.size(); at = next) {
+    const Field field = field_at(text_, at, next);
+    if (field.first == name) return field.second;
+    if (field.first > name) break;
+  }
+  return {};
+}
+
+void RecordFields::set(std::string_view name, std::string_view value) {
+  // A file's columns come in the order of their names: usually the new field is the last.
+  std::size_t next = 0;
+  if (text_.empty() || field_at(text_, last_, next).first < name) {
+    if (!value.empty()) append(name, value);
+    return;
+  }
+  const std::string before = std::move(text_);
+  text_.clear();
+  bool placed = value.empty();
+  for (std::size_t at = 0; at < before.size(); at = next) {
+    const Field field = field_at(before, at, next);
+    if (!placed && field.first >= name) {
+      append(name, value);
+      placed = true;
+    }
+    if (field.first != name) append(field.first, field.second);
+  }
+}
+
+void RecordFields::append(std::string_view name, std::string_view value) {
+  last_ = text_.size();
+  text_ += name;
+  text_ += '\n';
+  const std::size_t from = text_.size();
+  text_ += value;
+  std::replace(text_.begin() + static_cast<std::ptrdiff_t>(from), text_.end(), '\n', ' ');
+  text_ += '\n';
+}
+
+std::vector<RecordFields::Field> RecordFields::all() const {
+  std::vector<Field> fields;
+  std::size_t next = 0;
+  for (std::size_t at = 0; at < text_.size(); at = next)
+    fields.push_back(field_at(text_, at, next));
+  return fields;
 }
 
 std::optional<std::int64_t> instant_of(std::string_view when) {
@@ -241,7 +290,7 @@ Result<void> append_record(files::Disk& disk, const std::string& shop_folder,
   if (record.kind.empty()) return refused("a record without a kind");
   if (!instant_of(record.when))
     return refused(fmt::format("`{}` is no time with an offset", record.when));
-  for (const auto& field : record.fields) {
+  for (const auto& field : record.fields.all()) {
     if (std::find(kColumns.begin() + 3, kColumns.end() - 1, field.first) == kColumns.end() - 1) {
       return refused(fmt::format("`{}` has no column", field.first));
     }
@@ -255,8 +304,7 @@ Result<void> append_record(files::Disk& disk, const std::string& shop_folder,
   }
   std::vector<std::string> values = {record.id, record.when, record.kind};
   for (auto column = kColumns.begin() + 3; column != kColumns.end() - 1; ++column) {
-    const auto field = record.fields.find(std::string(*column));
-    values.push_back(field == record.fields.end() ? std::string() : field->second);
+    values.emplace_back(record.fields[*column]);
   }
   values.emplace_back(kEnd);
   return files::append_line(disk, path, csv_line(values));
@@ -268,7 +316,7 @@ std::size_t read_more_records(std::string_view bytes, const std::string& file,
   const scan::Lines lines(bytes);
   if (columns.names.empty()) columns.names = record_columns();
   torn = 0;
-  std::vector<Holds> holds = what_holds(columns.names);
+  Places places(columns.names);
   std::vector<std::string> values;
   for (int line = 1; line <= lines.count(); ++line) {
     const std::string_view text = lines.text(line);
@@ -282,9 +330,9 @@ std::size_t read_more_records(std::string_view bytes, const std::string& file,
     // A column line that was torn has no `end`; the writer puts a new one under it.
     if (names && values.back() == "end" && ended) {
       columns.names = values;
-      holds = what_holds(columns.names);
+      places = Places(columns.names);
     }
-    auto record = whole && !names ? record_of(columns.names, holds, values) : std::nullopt;
+    auto record = whole && !names ? record_of(columns.names, places, values) : std::nullopt;
     if (!record && !ended) {
       torn = columns.lines + 1;
       return lines.start(line);
@@ -355,8 +403,7 @@ Records read_records(files::Disk& disk, const std::string& shop_folder) {
 std::vector<Question> open_questions(const Records& records) {
   std::set<std::string> settled;
   const auto field = [](const Record& record, const char* name) {
-    const auto at = record.fields.find(name);
-    return at == record.fields.end() ? std::string() : at->second;
+    return std::string(record.fields[name]);
   };
   for (const Record& record : records.records) {
     if (record.kind == "settled") settled.insert(field(record, "refers"));

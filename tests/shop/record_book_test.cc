@@ -51,7 +51,7 @@ TEST_CASE("what was appended since is read, and only that") {
   CHECK(book.records().size() == 2003);
   CHECK(book.edition() == edition);
   REQUIRE(book.find("new") != nullptr);
-  CHECK(book.find("new")->fields.at("text") == "x");
+  CHECK(book.find("new")->fields["text"] == "x");
   CHECK(book.find("gone") == nullptr);
   CHECK(book.find("Q0") == nullptr);
   CHECK(book.findings().empty());

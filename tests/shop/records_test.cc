@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <map>
 #include <random>
 
 #include "files/names.h"
@@ -147,9 +148,9 @@ TEST_CASE("columns are read by name, older and newer ones too") {
                    "q2,2026-03-14,question,tip-1,A,two,,.\n",
                "f", records);
   REQUIRE(records.records.size() == 2);
-  CHECK(records.records[0].fields.at("mood") == "bad");
-  CHECK(records.records[0].fields.at("text") == "one");
-  CHECK(records.records[1].fields.at("tip") == "tip-1");
+  CHECK(records.records[0].fields["mood"] == "bad");
+  CHECK(records.records[0].fields["text"] == "one");
+  CHECK(records.records[1].fields["tip"] == "tip-1");
 
   // And a file begun by another version gets this version's columns named before its next record.
   const test::Scratch scratch;
@@ -158,7 +159,7 @@ TEST_CASE("columns are read by name, older and newer ones too") {
   const Records both = read_records(files::real_disk(), scratch.folder());
   CHECK(both.findings.empty());
   REQUIRE(both.records.size() == 2);
-  CHECK(both.records[1].fields.at("who") == "L. Adeyemi");
+  CHECK(both.records[1].fields["who"] == "L. Adeyemi");
 }
 
 TEST_CASE("reading is a union by id: order and repetition of lines and files do not matter") {
@@ -207,6 +208,34 @@ TEST_CASE("whichever call fails while appending, the earlier records and the nex
     for (const char* id : {"q1", "q4", "q5"}) CHECK(std::count(read.begin(), read.end(), id) == 1);
   }
   CHECK(points > 15);
+}
+
+TEST_CASE("fields are kept by name, whatever order they come in") {
+  std::mt19937 random(13);
+  const Texts names = {"tip", "who", "text", "used", "a", ""};
+  for (int round = 0; round < 500; ++round) {
+    std::map<std::string, std::string> expected;
+    RecordFields fields;
+    for (int step = 0; step < 12; ++step) {
+      const std::string& name = names[random() % names.size()];
+      const std::string value(random() % 4, static_cast<char>('a' + random() % 3));
+      fields.set(name, value);
+      expected[name] = value;
+    }
+    RecordFields again;
+    for (const auto& [name, value] : expected) again.set(name, value);
+    REQUIRE(again == fields);
+    std::size_t filled = 0;
+    for (const auto& [name, value] : expected) {
+      REQUIRE(fields[name] == value);
+      if (!value.empty()) ++filled;
+    }
+    REQUIRE(fields.all().size() == filled);
+  }
+  const RecordFields broken = {{"text", "two\nlines"}, {"who", "A"}};
+  CHECK(broken["text"] == "two lines");
+  CHECK(broken["who"] == "A");
+  CHECK(broken["none"].empty());
 }
 
 TEST_CASE("times are read as ISO 8601 with an offset, and nothing else is a time") {

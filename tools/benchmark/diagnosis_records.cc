@@ -53,13 +53,11 @@ std::string line_of(const shop::Outcome& outcome) {
   const shop::Record record = record_of(outcome);
   std::vector<std::string> fields;
   for (const std::string& column : shop::record_columns()) {
-    const auto held = record.fields.find(column);
-    fields.push_back(column == "id"                ? record.id
-                     : column == "when"            ? record.when
-                     : column == "kind"            ? record.kind
-                     : column == "end"             ? "."
-                     : held == record.fields.end() ? ""
-                                                   : held->second);
+    fields.push_back(column == "id"     ? record.id
+                     : column == "when" ? record.when
+                     : column == "kind" ? record.kind
+                     : column == "end"  ? "."
+                                        : std::string(record.fields[column]));
   }
   return shop::csv_line(fields) + "\n";
 }
