@@ -11,8 +11,11 @@
 namespace baylore::diagnosis {
 namespace {
 
-// A hit with less than this part of the best one's words is not about the complaint.
-constexpr double kLeastWords = 0.25;
+// A hit with less than this part of the best one's words is not about the complaint: in the demo
+// shop the tips that a technician would name stand above it, one common word alone below.
+constexpr double kLeastWords = 0.35;
+// How many places of the words are told.
+constexpr int kPlacesTold = 3;
 
 const double kHint = ratio_of(Strength::kHints);
 const double kSuggestion = ratio_of(Strength::kSuggests);
@@ -72,8 +75,9 @@ class Finder {
                                        [](const search::Why& why) { return why.field == "code"; });
       if (words < kLeastWords && !by_code) continue;
       std::string matched;
+      int told = 0;
       for (const search::Why& why : hit.why) {
-        if (why.field != "code" && why.field != "vehicle")
+        if (why.field != "code" && why.field != "vehicle" && told++ < kPlacesTold)
           matched += (matched.empty() ? "" : ", ") + why.field;
       }
       add({hit.tip, hit.fit, words, matched, {}});
@@ -144,6 +148,12 @@ class Finder {
   }
 
   // --- what speaks for a tip before the first check
+
+  // From 1/3 where a tip just counts as found to 3 for the best one.
+  static double words_ratio(double words) {
+    const double place = std::max((words - kLeastWords) / (1 - kLeastWords), 0.0);
+    return std::pow(kHint, 2 * place - 1);
+  }
 
   [[nodiscard]] std::vector<Known> known_of(const Found& found, const shop::Tip& tip) const {
     std::vector<Known> known;

@@ -105,6 +105,15 @@ void tell_known(const Case& a_case, std::vector<std::vector<Entry>>& all) {
   }
 }
 
+// "yes, between the marks", "no, expected between the marks": without what was expected the answer
+// tells a reader of the ledger nothing.
+std::string answer_words(const Check& check, bool yes) {
+  std::string words = yes ? "yes" : "no";
+  const std::string& expected = check.expect_words;
+  if (!expected.empty() && expected != "yes") words += (yes ? ", " : ", expected ") + expected;
+  return words;
+}
+
 const char* no_weight(Answer::Kind kind) {
   switch (kind) {
     case Answer::Kind::not_showing:
@@ -123,7 +132,7 @@ Judged judge(const Check& check, const Effect& effect, const Answer& answer, dou
   switch (answer.kind) {
     case Answer::Kind::yes:
     case Answer::Kind::no: {
-      judged.words = answer.kind == Answer::Kind::yes ? "yes" : "no";
+      judged.words = answer_words(check, answer.kind == Answer::Kind::yes);
       if (effect.other_answer) return judged;
       // Yes and no are about the expectation as shown.
       const bool inside = (answer.kind == Answer::Kind::yes) != effect.turned;

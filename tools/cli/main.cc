@@ -56,6 +56,8 @@ int run(int argc, char** argv) {
   show->add_option("id", id, "Its id, slug or path")->required();
 
   cli::Run other;
+  cli::add_diagnose(app, common, other);
+  cli::add_record(app, common, other);
   cli::add_vehicles(app, common, other);
   cli::add_vin(app, common, other);
   cli::add_code(app, common, other);

@@ -52,6 +52,10 @@ void add_torque(CLI::App& app, Common& common, Run& run);    // plausible torque
 void add_work_out(CLI::App& app, Common& common, Run& run);  // the trade's formulas
 void add_vehicles(CLI::App& app, Common& common, Run& run);  // makes and models from a public file
 
+// The same for two that need one: what may be the cause and what to check next; what a job came to.
+void add_diagnose(CLI::App& app, Common& common, Run& run);
+void add_record(CLI::App& app, Common& common, Run& run);
+
 // A verb with --json. --shop and --store are taken everywhere, so that one line of a script can
 // carry them; this says nothing of whether they are used.
 CLI::App* add_verb(CLI::App& app, Common& common, const char* name, const char* what);

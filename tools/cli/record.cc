@@ -1,0 +1,320 @@
+// What a job came to, and later whether it held.
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <memory>
+
+#include "diagnosis/experience.h"
+#include "diagnosis_words.h"
+#include "files/disk.h"
+#include "files/names.h"
+#include "job/terminal.h"
+#include "opened.h"
+#include "shop/outcome.h"
+#include "shop/record_book.h"
+#include "trade/quantity.h"
+
+namespace baylore::cli {
+namespace {
+
+using nlohmann::json;
+
+struct Asked {
+  std::string result;
+  std::string comeback;  // id of the outcome that failed
+  std::string withdraw;
+  bool list = false;
+  std::string proved;
+
+  std::string tip;
+  std::vector<std::string> used;
+  std::string part;
+  std::string odometer;
+  double minutes = 0;
+  std::string vehicle;
+  std::vector<std::string> codes;
+  std::string order;
+  std::string who;
+  std::string text;
+  std::string job;
+  std::string reason;
+  std::string corrects;
+  std::string when;
+  std::string since;
+  std::string until;
+  std::string terminal;
+};
+
+json to_json(const diagnosis::Interval& interval) { return {interval.low, interval.high}; }
+
+json to_json(const shop::Finished& job) {
+  const shop::Outcome& outcome = job.outcome;
+  json comebacks = json::array();
+  for (const shop::Comeback& comeback : job.comebacks) {
+    comebacks.push_back({{"id", comeback.id},
+                         {"when", comeback.when},
+                         {"who", comeback.who},
+                         {"reason", comeback.reason},
+                         {"odometer", comeback.odometer},
+                         {"text", comeback.text}});
+  }
+  return {{"id", outcome.id},
+          {"when", outcome.when},
+          {"who", outcome.who},
+          {"job", outcome.job},
+          {"result", std::string(shop::result_word(outcome.result))},
+          {"tip", outcome.right},
+          {"used", outcome.used},
+          {"part", outcome.part},
+          {"odometer", outcome.odometer},
+          {"minutes", outcome.minutes},
+          {"vehicle",
+           {{"make", outcome.car.make},
+            {"model", outcome.car.model},
+            {"year", outcome.car.year},
+            {"engine", outcome.car.engine}}},
+          {"codes", outcome.codes},
+          {"order", outcome.order},
+          {"text", outcome.text},
+          {"comebacks", comebacks}};
+}
+
+void print_for_people(const shop::Finished& job) {
+  const shop::Outcome& outcome = job.outcome;
+  const search::Vehicle vehicle{outcome.car.make, outcome.car.model, outcome.car.year,
+                                outcome.car.engine};
+  std::string line(shop::result_word(outcome.result));
+  for (const std::string& part :
+       {vehicle.text(), outcome.right.empty() ? "" : "tip " + outcome.right, outcome.part,
+        outcome.odometer, outcome.minutes > 0 ? fmt::format("{:g} min", outcome.minutes) : "",
+        outcome.order.empty() ? "" : "order " + outcome.order}) {
+    if (!part.empty()) line += " | " + part;
+  }
+  fmt::print("{}  {}  [{}]\n", outcome.when.substr(0, 10), line, outcome.id);
+  for (const shop::Comeback& comeback : job.comebacks) {
+    fmt::print("            came back {}{}{}  [{}]\n", comeback.when.substr(0, 10),
+               comeback.reason.empty() ? "" : ": ", comeback.reason, comeback.id);
+  }
+}
+
+int list(const Common& common, const shop::RecordBook& book, const shop::Wanted& by) {
+  json jobs = json::array();
+  for (const shop::Finished& job : shop::finished_jobs(book.records())) {
+    if (!shop::wanted(job, by)) continue;
+    if (common.json) {
+      jobs.push_back(to_json(job));
+    } else {
+      print_for_people(job);
+    }
+  }
+  if (common.json) {
+    json findings = json::array();
+    for (const shop::Finding& finding : book.findings()) findings.push_back(cli::to_json(finding));
+    print({{"jobs", jobs}, {"findings", findings}});
+  }
+  return book.findings().empty() ? kDone : kFindings;
+}
+
+int tell_proved(const Common& common, const shop::RecordBook& book, const std::string& tip) {
+  diagnosis::Experience experience;
+  experience.take(book);
+  const diagnosis::Proved proved = experience.proved(tip);
+  if (!common.json) {
+    fmt::print("{}\n", in_words(proved));
+    return kDone;
+  }
+  print({{"tip", tip},
+         {"used", proved.used},
+         {"right", proved.right},
+         {"came_back", proved.came_back},
+         {"right_share", to_json(proved.right_share)},
+         {"came_back_share", to_json(proved.came_back_share)},
+         {"median_minutes", proved.median_minutes ? json(*proved.median_minutes) : json()},
+         {"minutes", proved.minutes ? to_json(*proved.minutes) : json()},
+         {"few", proved.few()},
+         {"words", in_words(proved)}});
+  return kDone;
+}
+
+// Whether the book has a record of this id and kind, which another one is about.
+bool has(const shop::RecordBook& book, const std::string& id, bool outcome) {
+  const shop::Record* record = book.find(id);
+  const bool fits = record != nullptr && (shop::outcome_of(*record).has_value() ||
+                                          (!outcome && shop::comeback_of(*record).has_value()));
+  if (!fits) {
+    complain(id + ": no " + (outcome ? "outcome" : "outcome or comeback") +
+             " has this id: baylore record --list shows them");
+  }
+  return fits;
+}
+
+// An odometer reading in km or mi, as typed.
+bool is_distance(const std::string& text) {
+  const auto read = trade::parse_quantity(text);
+  if (const trade::Refusal* refusal = trade::refusal_in(read)) {
+    complain("--odometer", text, *refusal);
+    return false;
+  }
+  const trade::Quantity* quantity = trade::value_in(read);
+  const bool distance = quantity != nullptr && quantity->value >= 0 &&
+                        quantity->unit->dimension == trade::Dimension::kLength;
+  if (!distance) complain("--odometer " + text + ": no distance: write it in km or mi");
+  return distance;
+}
+
+std::optional<shop::Record> outcome_record(const Asked& asked, const store::Store& store) {
+  shop::Outcome outcome;
+  const auto result = shop::read_result(asked.result);
+  if (!result) {
+    complain("--result " + asked.result +
+             ": no result: write fixed, 'not fixed', 'part ordered' or declined");
+    return std::nullopt;
+  }
+  outcome.result = *result;
+  outcome.right = asked.tip;
+  if (!asked.tip.empty() && asked.tip != shop::kNoneOfThese) {
+    const auto id = read_tip_id(asked.tip, store);
+    if (!id) return std::nullopt;
+    outcome.right = *id;
+  }
+  for (const std::string& tip : asked.used) {
+    const auto id = read_tip_id(tip, store);
+    if (!id) return std::nullopt;
+    outcome.used.push_back(*id);
+  }
+  const auto vehicle = read_vehicle(asked.vehicle, store.vocabulary());
+  const auto codes = read_car_codes(asked.codes);
+  if (!vehicle || !codes) return std::nullopt;
+  outcome.car = {vehicle->make, vehicle->model, vehicle->year, vehicle->engine};
+  for (const auto& [code, state] : *codes) outcome.codes.push_back(code);
+  outcome.part = asked.part;
+  outcome.odometer = asked.odometer;
+  outcome.minutes = asked.minutes;
+  outcome.order = asked.order;
+  outcome.who = asked.who;
+  outcome.text = asked.text;
+  outcome.job = asked.job;
+  outcome.corrects = asked.corrects;
+  return record_of(outcome);
+}
+
+shop::Record comeback_record(const Asked& asked) {
+  shop::Comeback comeback;
+  comeback.outcome = asked.comeback;
+  comeback.reason = asked.reason;
+  comeback.odometer = asked.odometer;
+  comeback.who = asked.who;
+  comeback.text = asked.text;
+  comeback.corrects = asked.corrects;
+  return record_of(comeback);
+}
+
+// The terminal whose files are written: the one that was named, or the command line's own on this
+// machine. It is never the viewer's: one file has one writer.
+std::optional<std::string> terminal_folder(const std::string& named) {
+  if (!named.empty()) return named;
+  const std::string state = files::state_home();
+  if (state.empty()) {
+    complain("no folder for what this program remembers: set HOME, or name a --terminal");
+    return std::nullopt;
+  }
+  const std::string own = files::join(files::join(state, "baylore"), "command-line");
+  const auto terminal = job::load_terminal(files::real_disk(), own);
+  if (!terminal) {
+    complain(terminal.failure());
+    return std::nullopt;
+  }
+  return terminal->folder;
+}
+
+int write(const Common& common, const Asked& asked, shop::Record record) {
+  record.id = files::new_id();
+  record.when = asked.when.empty() ? files::now_text() : asked.when;
+  const auto terminal = terminal_folder(asked.terminal);
+  if (!terminal) return kCouldNotRun;
+  const auto done = shop::append_record(files::real_disk(), common.shop, *terminal, record);
+  if (!done) {
+    complain(done.failure());
+    return kCouldNotRun;
+  }
+  if (common.json) {
+    print(
+        {{"id", record.id}, {"when", record.when}, {"kind", record.kind}, {"terminal", *terminal}});
+  } else {
+    fmt::print("{}\n", record.id);
+  }
+  return kDone;
+}
+
+int record(const Common& common, const Asked& asked) {
+  const std::optional<Opened> opened = open(common);
+  if (!opened) return kCouldNotRun;
+  shop::RecordBook book;
+  book.update(files::real_disk(), common.shop);
+  if (asked.list) {
+    const auto vehicle = read_vehicle(asked.vehicle, opened->store.vocabulary());
+    if (!vehicle) return kCouldNotRun;
+    for (const shop::Finding& finding : book.findings()) complain(finding.text());
+    return list(
+        common, book,
+        {vehicle->make, vehicle->model, vehicle->year, asked.since, asked.until, asked.order});
+  }
+  if (!asked.proved.empty()) {
+    const auto tip = read_tip_id(asked.proved, opened->store);
+    return tip ? tell_proved(common, book, *tip) : kCouldNotRun;
+  }
+  if (!asked.odometer.empty() && !is_distance(asked.odometer)) return kCouldNotRun;
+  if (!asked.corrects.empty() && !has(book, asked.corrects, false)) return kCouldNotRun;
+  if (!asked.withdraw.empty()) {
+    if (!has(book, asked.withdraw, false)) return kCouldNotRun;
+    return write(common, asked, shop::withdrawal_of(asked.withdraw, asked.who, asked.text));
+  }
+  if (!asked.comeback.empty()) {
+    if (!has(book, asked.comeback, true)) return kCouldNotRun;
+    return write(common, asked, comeback_record(asked));
+  }
+  auto outcome = outcome_record(asked, opened->store);
+  return outcome ? write(common, asked, std::move(*outcome)) : kCouldNotRun;
+}
+
+}  // namespace
+
+void add_record(CLI::App& app, Common& common, Run& run) {
+  const auto asked = std::make_shared<Asked>();
+  CLI::App* verb = add_verb(app, common, "record", "What a job came to, and whether it held");
+  verb->get_option("--shop")->required();
+  CLI::Option_group* what = verb->add_option_group("What to record or to tell");
+  what->add_option("--result", asked->result, "fixed, 'not fixed', 'part ordered', declined");
+  what->add_option("--comeback", asked->comeback, "The outcome that did not hold, by its id");
+  what->add_option("--withdraw", asked->withdraw, "An outcome or comeback that was never so");
+  what->add_flag("--list", asked->list, "List finished jobs, newest first");
+  what->add_option("--proved", asked->proved, "What a tip has proved in this shop");
+  what->require_option(1);
+  verb->add_option("--tip", asked->tip, "The tip that was right, or none");
+  verb->add_option("--used", asked->used, "A tip that was worked with");
+  verb->add_option("--part", asked->part, "Brand and number of what was fitted");
+  verb->add_option("--odometer", asked->odometer, "With its unit: '84200 km'");
+  verb->add_option("--minutes", asked->minutes, "Working time taken")
+      ->check(CLI::Range(0.0, 100000.0));
+  verb->add_option("--vehicle", asked->vehicle, "Make, model, year, engine; with --list, which");
+  verb->add_option("--codes", asked->codes, "Codes read");
+  verb->add_option("--order", asked->order, "Repair-order number; with --list, which");
+  verb->add_option("--who", asked->who, "Initials");
+  verb->add_option("--text", asked->text, "Anything worth adding");
+  verb->add_option("--job", asked->job, "The job's id");
+  verb->add_option(
+      "--reason", asked->reason,
+      "Of a comeback: 'not the cause', 'part failed', workmanship, 'another fault', or "
+      "words");
+  verb->add_option("--corrects", asked->corrects, "The record this one takes the place of");
+  verb->add_option("--when", asked->when, "ISO 8601 with offset; now when not said");
+  verb->add_option("--since", asked->since, "With --list: from this day, 2026-03-14");
+  verb->add_option("--until", asked->until, "With --list: to this day");
+  verb->add_option("--terminal", asked->terminal,
+                   "Whose records; the command line's own when not said");
+  verb->callback(
+      [&common, asked, &run] { run = [&common, asked] { return record(common, *asked); }; });
+}
+
+}  // namespace baylore::cli
