@@ -1,15 +1,9 @@
 #include "job/judge.h"
 
+#include "diagnosis/reading.h"
+
 namespace baylore::job {
 namespace {
-
-std::string condition_words(const trade::Correction& correction, const std::string& measured) {
-  if (correction.kind == trade::Correction::Kind::kCopper) {
-    return "for " + measured + " instead of " +
-           trade::authored_number(correction.written_for_celsius) + " °C";
-  }
-  return "for a barometer of " + measured;
-}
 
 std::string meaning(const shop::Check& check, bool inside) {
   const std::string& strength = inside ? check.inside : check.outside;
@@ -45,45 +39,19 @@ Judged judge(const shop::Check& check, const Reading* reading, double doubt) {
     return out;
   }
 
-  out.kind = Judged::Kind::not_read;
-  if (!check.expect || !check.expect->is_range()) {
-    out.words = "this check has no range to hold a number against";
-    return out;
-  }
-  const auto parsed = trade::parse_reading(reading->value, *check.expect->unit);
-  if (const trade::Refusal* refusal = trade::refusal_in(parsed)) {
-    out.words = refusal->what + (refusal->remedy.empty() ? "" : ": " + refusal->remedy);
-    return out;
-  }
-  out.quantity = *trade::value_in(parsed);
-
-  // The range as it should read under the condition it was measured in.
-  if (!check.correct.empty() && !reading->measured.empty()) {
-    const auto correction = trade::parse_correction(check.correct);
-    const auto measured = trade::parse_quantity(reading->measured);
-    if (const trade::Refusal* refusal = trade::refusal_in(measured)) {
-      out.words = refusal->what + ": " + refusal->remedy;
-      return out;
-    }
-    if (trade::refusal_in(correction) == nullptr) {
-      const auto corrected =
-          trade::corrected(*check.expect, *trade::value_in(correction), *trade::value_in(measured));
-      if (const trade::Refusal* refusal = trade::refusal_in(corrected)) {
-        out.words = refusal->what + ": " + refusal->remedy;
-        return out;
-      }
-      out.expect = *trade::value_in(corrected);
-      out.reason = condition_words(*trade::value_in(correction), reading->measured);
-    }
-  }
-  const auto verdict = trade::judge(*out.expect, *out.quantity, doubt);
-  if (const trade::Refusal* refusal = trade::refusal_in(verdict)) {
-    out.words = refusal->what + ": " + refusal->remedy;
+  const diagnosis::Held held =
+      diagnosis::hold(check.expect, check.correct, reading->value, reading->measured, doubt);
+  out.quantity = held.quantity;
+  out.expect = held.expect;
+  out.reason = held.reason;
+  if (!held.verdict) {
+    out.kind = Judged::Kind::not_read;
+    out.words = held.trouble;
     return out;
   }
   out.kind = Judged::Kind::judged;
-  out.verdict = *trade::value_in(verdict);
-  out.words = trade::in_words(*out.expect, *out.verdict);
+  out.verdict = held.verdict;
+  out.words = held.words;
   // On the edge the meter cannot tell: neither strength word is earned.
   if (out.verdict->standing != trade::Standing::kOnTheEdge)
     out.means = meaning(check, out.verdict->inside);
