@@ -6,7 +6,6 @@
 #include <cstdio>
 #include <map>
 #include <memory>
-#include <sstream>
 
 #include "bootstrap.h"
 #include "files/disk.h"
@@ -32,27 +31,6 @@ std::vector<double> at(const std::vector<double>& values, const std::vector<std:
 }
 
 }  // namespace
-
-files::Result<std::vector<JudgedLine>> read_judged_lines(const std::string& path) {
-  const auto text = files::real_disk().read(path, files::kTextLimit);
-  if (!text) return text.failure();
-  std::vector<JudgedLine> lines;
-  std::istringstream in(*text);
-  std::string row;
-  for (std::size_t number = 1; std::getline(in, row); ++number) {
-    if (row.empty() || row[0] == '#') continue;
-    std::istringstream columns(row);
-    JudgedLine line;
-    if (!std::getline(columns, line.id, '\t') || !std::getline(columns, line.manner, '\t') ||
-        !std::getline(columns, line.twin, '\t') || !std::getline(columns, line.line)) {
-      return files::Failure{files::Failure::Kind::damaged, fmt::format("{}:{}", path, number),
-                            "is no judged line", "write QID, manner, twin or -, line, with tabs"};
-    }
-    if (line.twin == "-") line.twin.clear();
-    lines.push_back(std::move(line));
-  }
-  return lines;
-}
 
 int judged(const JudgedTask& task) {
   const auto lines = read_judged_lines(task.folder + "/queries.tsv");

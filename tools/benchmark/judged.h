@@ -3,21 +3,8 @@
 #pragma once
 
 #include <string>
-#include <vector>
-
-#include "files/result.h"
 
 namespace baylore::benchmark {
-
-// A line of queries.tsv: `QID<TAB>manner<TAB>twin<TAB>line`; the twin is the id of the same line
-// without its slips, `-` when there is none.
-struct JudgedLine {
-  std::string id;
-  std::string manner;
-  std::string twin;  // empty: none
-  std::string line;
-};
-files::Result<std::vector<JudgedLine>> read_judged_lines(const std::string& path);
 
 struct JudgedTask {
   std::string shop;

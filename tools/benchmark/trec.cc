@@ -53,6 +53,27 @@ files::Result<Judged> read_qrels(const std::string& path) {
   return judged;
 }
 
+files::Result<std::vector<JudgedLine>> read_judged_lines(const std::string& path) {
+  const auto text = files::real_disk().read(path, files::kTextLimit);
+  if (!text) return text.failure();
+  std::vector<JudgedLine> lines;
+  std::istringstream in(*text);
+  std::string row;
+  for (std::size_t number = 1; std::getline(in, row); ++number) {
+    if (row.empty() || row[0] == '#') continue;
+    std::istringstream columns(row);
+    JudgedLine line;
+    if (!std::getline(columns, line.id, '\t') || !std::getline(columns, line.manner, '\t') ||
+        !std::getline(columns, line.twin, '\t') || !std::getline(columns, line.line)) {
+      return files::Failure{files::Failure::Kind::damaged, fmt::format("{}:{}", path, number),
+                            "is no judged line", "write QID, manner, twin or -, line, with tabs"};
+    }
+    if (line.twin == "-") line.twin.clear();
+    lines.push_back(std::move(line));
+  }
+  return lines;
+}
+
 files::Result<void> write_plain(const std::string& path, const std::string& text) {
   (void)files::real_disk().remove(path);
   auto output = files::real_disk().create(path);
