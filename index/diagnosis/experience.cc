@@ -245,6 +245,15 @@ Proved Experience::proved(const std::string& tip) const {
   return proved;
 }
 
+search::TrackRecord Experience::tracks() const {
+  search::TrackRecord tracks;
+  tracks.reserve(tips_.size());
+  for (const auto& [tip, held] : tips_) {
+    tracks.emplace(tip, search::Track{held.used, held.right, held.came_back});
+  }
+  return tracks;
+}
+
 Experience::Shares Experience::shares(const std::vector<std::string>& tips,
                                       const shop::Car& car) const {
   Shares shares;

@@ -11,6 +11,7 @@
 #include <unordered_set>
 #include <vector>
 
+#include "search/search.h"
 #include "shop/outcome.h"
 #include "shop/record_book.h"
 
@@ -56,6 +57,8 @@ class Experience {
   bool take(const shop::RecordBook& book);
 
   [[nodiscard]] Proved proved(const std::string& tip) const;
+  // The counts of every tip that was worked with, as the search weighs them.
+  [[nodiscard]] search::TrackRecord tracks() const;
 
   // The share of each tip among `tips`, and of none of them, on one vehicle: Dirichlet smoothing
   // from all vehicles over the make and the model to the very vehicle (engine and year), each

@@ -62,7 +62,7 @@ class Finder {
     const auto word_score = [](const search::Hit& hit) {
       double sum = 0;
       for (const search::Why& why : hit.why) {
-        if (why.field != "code" && why.field != "vehicle") sum += why.score;
+        if (why.prose) sum += why.score;
       }
       return sum;
     };
@@ -77,8 +77,7 @@ class Finder {
       std::string matched;
       int told = 0;
       for (const search::Why& why : hit.why) {
-        if (why.field != "code" && why.field != "vehicle" && told++ < kPlacesTold)
-          matched += (matched.empty() ? "" : ", ") + why.field;
+        if (why.prose && told++ < kPlacesTold) matched += (matched.empty() ? "" : ", ") + why.field;
       }
       add({hit.tip, hit.fit, words, matched, {}});
     }

@@ -33,8 +33,48 @@ constexpr double kLiftUnit = 256;
 constexpr std::int16_t kVehicleScore = 1024;
 constexpr std::uint32_t kBlock = 16;
 
-bool better(const Candidate& a, const Candidate& b) {
-  return a.key != b.key ? a.key > b.key : a.hash < b.hash;
+// Best first; of one key, by the hash of id and path.
+struct Better {
+  const store::Words& words;
+  bool operator()(const Candidate& a, const Candidate& b) const {
+    if (a.key != b.key) return a.key > b.key;
+    const auto& pieces = words.pieces();
+    return pieces[a.piece].part.hash(a.tip) < pieces[b.piece].part.hash(b.tip);
+  }
+};
+
+// How many of a stretch have a score, and how many have `wanted` terms. In blocks so short that a
+// small number holds the count: that is what the compiler makes wide instructions of.
+constexpr std::uint32_t kCounted = 128;
+
+std::uint32_t count_scored(const std::int16_t* scores) {
+  std::uint32_t count = 0;
+  for (std::uint32_t block = 0; block < kStretch; block += kCounted) {
+    std::uint16_t some = 0;
+    for (std::uint32_t i = 0; i < kCounted; ++i) {
+      some = static_cast<std::uint16_t>(some + (scores[block + i] > 0 ? 1 : 0));
+    }
+    count += some;
+  }
+  return count;
+}
+
+std::uint32_t count_whole(const std::uint8_t* terms, std::uint8_t wanted) {
+  std::uint32_t count = 0;
+  for (std::uint32_t block = 0; block < kStretch; block += kCounted) {
+    std::uint8_t some = 0;
+    for (std::uint32_t i = 0; i < kCounted; ++i) {
+      some = static_cast<std::uint8_t>(some + (terms[block + i] == wanted ? 1 : 0));
+    }
+    count += some;
+  }
+  return count;
+}
+
+std::int16_t highest_of(const std::int16_t* scores, std::uint32_t count) {
+  std::int16_t highest = 0;
+  for (std::uint32_t i = 0; i < count; ++i) highest = std::max(highest, scores[i]);
+  return highest;
 }
 
 }  // namespace
@@ -51,7 +91,7 @@ struct Gatherer::Group {
 
 // What choose() needs beside the scores.
 struct Gatherer::Asked {
-  const store::Words::Piece& piece;
+  const store::Words& words;
   std::uint32_t number = 0;
   std::span<const std::uint8_t> flags;
   std::span<const std::uint8_t> verdicts;  // empty without a vehicle
@@ -111,14 +151,10 @@ void Gatherer::choose(const Asked& asked, std::uint32_t begin, std::uint32_t end
   const std::int16_t* const scores = scores_.data();
   const std::uint8_t* const terms = terms_.data();
   const std::uint8_t required = asked.required;
-  std::uint32_t any = 0;
-  std::uint32_t all = 0;
-  for (std::uint32_t at = 0; at < size; ++at) {
-    const std::uint32_t has = scores[at] > 0 ? 1 : 0;
-    any += has;
-    all += has & (terms[at] == required ? 1U : 0U);
-  }
+  const std::uint32_t any = count_scored(scores);
   if (any == 0) return;
+  // Whoever has all the terms has a score; with no term required, whoever has a score has them all.
+  const std::uint32_t all = required > 0 ? count_whole(terms, required) : any;
   std::uint32_t any_fitting = any;
   std::uint32_t all_fitting = all;
   if (!asked.verdicts.empty()) {
@@ -144,9 +180,7 @@ void Gatherer::choose(const Asked& asked, std::uint32_t begin, std::uint32_t end
   };
   int least = least_score();
   for (std::uint32_t block = 0; block < size; block += kBlock) {
-    std::int16_t highest = 0;
-    for (std::uint32_t i = 0; i < kBlock; ++i) highest = std::max(highest, scores[block + i]);
-    if (highest < least) continue;
+    if (highest_of(scores + block, kBlock) < least) continue;
     for (std::uint32_t at = block; at < std::min(block + kBlock, size); ++at) {
       if (scores[at] < least) continue;
       const std::uint32_t tip = begin + at;
@@ -157,10 +191,10 @@ void Gatherer::choose(const Asked& asked, std::uint32_t begin, std::uint32_t end
           static_cast<std::uint32_t>(scores[at]) * asked.lift[verdict][all_words ? 1 : 0] +
           (withdrawn ? 0 : kCurrent);
       if (key < least_) continue;
-      pool_.push_back({key, tip, asked.number, asked.piece.part.hash(tip), all_words, withdrawn});
+      pool_.push_back({key, tip, asked.number, withdrawn});
       if (pool_.size() < 2 * asked.most) continue;
       std::nth_element(pool_.begin(), pool_.begin() + static_cast<std::ptrdiff_t>(asked.most) - 1,
-                       pool_.end(), better);
+                       pool_.end(), Better{asked.words});
       pool_.resize(asked.most);
       least_ = pool_.back().key;
       least = least_score();
@@ -176,7 +210,7 @@ Gathered Gatherer::gather(const store::Words& words, const Plan& plan, const Sta
   double full = 0;
   for (const PlannedTerm& term : plan.terms) full += term.worth;
   for (const PlannedCode& code : plan.codes) {
-    full += kCodeExact * rarity(code.having, plan.corpus.tips);
+    full += kCodeExact * code.rarity;
   }
   const double scale = full > 0 ? kFullScore / full : 0;
   const auto bring = [&](double worth) {
@@ -184,7 +218,7 @@ Gathered Gatherer::gather(const store::Words& words, const Plan& plan, const Sta
   };
   for (std::uint32_t number = 0; number < words.pieces().size(); ++number) {
     const store::Words::Piece& piece = words.pieces()[number];
-    Asked asked{piece, number, piece.part.flags(), standings.of(number), 0, most, {}, 0};
+    Asked asked{words, number, piece.part.flags(), standings.of(number), 0, most, {}, 0};
     asked.required = static_cast<std::uint8_t>(plan.required);
     if (asked.flags.size() < piece.part.tips()) continue;  // damage
     for (std::size_t verdict = 0; verdict < asked.lift.size(); ++verdict) {
@@ -199,10 +233,10 @@ Gathered Gatherer::gather(const store::Words& words, const Plan& plan, const Sta
     for (const PlannedTerm& term : plan.terms) {
       Group group;
       group.required = term.required;
-      for (const Way& way : term.ways) {
-        if (way.numbers[number] == Way::kAbsent) continue;
-        group.lists.push_back(
-            {piece.part.postings(way.numbers[number]), bring(term.worth * way.weight)});
+      for (const Answering& each : term.ways) {
+        const std::uint32_t word = each.way->numbers[number];
+        if (word == Way::kAbsent) continue;
+        group.lists.push_back({piece.part.postings(word), bring(term.worth * each.weight)});
       }
       for (const PlannedPhrase& phrase : term.phrases) {
         const std::string& bytes = phrase.postings->bytes[number];
@@ -216,11 +250,11 @@ Gathered Gatherer::gather(const store::Words& words, const Plan& plan, const Sta
     }
     for (const PlannedCode& code : plan.codes) {
       Group group;
-      const double worth = rarity(code.having, plan.corpus.tips);
       const auto add = [&](std::uint32_t found, double weight) {
         if (found == Way::kAbsent) return;
-        group.lists.push_back({piece.part.postings(found), bring(worth * weight)});
+        group.lists.push_back({piece.part.postings(found), bring(code.rarity * weight)});
       };
+      for (const std::uint32_t near : code.near[number]) add(near, kCodeNear);
       add(code.base[number], kCodeBase);
       add(code.exact[number], kCodeExact);
       if (!group.lists.empty()) groups.push_back(std::move(group));
@@ -241,11 +275,14 @@ Gathered Gatherer::gather(const store::Words& words, const Plan& plan, const Sta
           }
         }
       }
-      for (; dead != piece.dead.end() && *dead < end; ++dead) scores_[*dead - begin] = 0;
+      for (; dead != piece.dead.end() && *dead < end; ++dead) {
+        scores_[*dead - begin] = 0;
+        terms_[*dead - begin] = 0;
+      }
       choose(asked, begin, end);
     }
   }
-  std::sort(pool_.begin(), pool_.end(), better);
+  std::sort(pool_.begin(), pool_.end(), Better{words});
   if (pool_.size() > most) pool_.resize(most);
   result_.best = std::move(pool_);
   return std::move(result_);

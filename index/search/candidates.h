@@ -15,8 +15,6 @@ struct Candidate {
   std::uint32_t key = 0;  // the quick score; withdrawn tips below all others
   std::uint32_t tip = 0;  // in its piece
   std::uint32_t piece = 0;
-  std::uint64_t hash = 0;  // orders candidates of one key
-  bool all_words = false;
   bool withdrawn = false;
 };
 

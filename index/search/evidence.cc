@@ -55,10 +55,10 @@ void EvidenceReader::take(const Plan& plan, std::size_t number,
   places_[store::kEscape] = 0xFF;
   for (std::size_t term = 0; term < plan.terms.size(); ++term) {
     const PlannedTerm& planned = plan.terms[term];
-    for (const Way& way : planned.ways) {
-      if (way.numbers[number] == Way::kAbsent) continue;
-      mark({way.numbers[number], static_cast<std::uint16_t>(term), kNone, 0, 1,
-            static_cast<float>(way.weight)});
+    for (const Answering& each : planned.ways) {
+      const std::uint32_t word = each.way->numbers[number];
+      if (word == Way::kAbsent) continue;
+      mark({word, static_cast<std::uint16_t>(term), kNone, 0, 1, static_cast<float>(each.weight)});
     }
     for (const PlannedPhrase& phrase : planned.phrases) {
       const auto size = static_cast<std::uint16_t>(phrase.words.size());
@@ -66,7 +66,7 @@ void EvidenceReader::take(const Plan& plan, std::size_t number,
       met_.emplace_back(size, -Place::kAreaStep);
       // The last word first: a word that stands twice in the phrase is not counted on from itself.
       for (std::uint16_t at = size; at-- > 0;) {
-        for (const Way& way : phrase.words[at]) {
+        for (const Way& way : *phrase.words[at]) {
           if (way.numbers[number] == Way::kAbsent) continue;
           mark({way.numbers[number], static_cast<std::uint16_t>(term), id, at, size,
                 static_cast<float>(way.weight * phrase.weight)});
@@ -191,14 +191,14 @@ PhrasePostings phrase_postings(const store::Words& words, const PlannedPhrase& p
     std::vector<std::uint64_t> tips(phrase.words.size(), 0);
     for (std::size_t i = 0; i < order.size(); ++i) {
       order[i] = i;
-      for (const Way& way : phrase.words[i]) tips[i] += way.tips;
+      for (const Way& way : *phrase.words[i]) tips[i] += way.tips;
     }
     std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
       return tips[a] < tips[b] || (tips[a] == tips[b] && a < b);
     });
     std::vector<std::uint8_t> has(piece.part.tips(), 0);
     const auto count_on = [&](std::size_t step) {
-      for (const Way& way : phrase.words[order[step]]) {
+      for (const Way& way : *phrase.words[order[step]]) {
         if (way.numbers[number] == Way::kAbsent) continue;
         store::Postings postings = piece.part.postings(way.numbers[number]);
         for (; postings.more() && postings.tip() < has.size(); postings.next()) {
@@ -220,8 +220,7 @@ PhrasePostings phrase_postings(const store::Words& words, const PlannedPhrase& p
       for (const Place& place : found.places[0]) {
         const auto column = static_cast<std::size_t>(store::kColumnOfArea[place.area()]);
         sum += static_cast<double>(place.weight) *
-               store::occurrence_weight(column, found.sizes[column],
-                                        store::kColumnWeights[column].pivot);
+               store::occurrence_weight(column, found.sizes[column]);
       }
       if (sum <= 0) continue;
       store::put_posting(bytes, tip - next, store::posting_weight(sum));

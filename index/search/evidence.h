@@ -9,6 +9,7 @@
 
 #include "search/plan.h"
 #include "store/areas.h"
+#include "store/weights.h"
 
 namespace baylore::search {
 

@@ -32,8 +32,8 @@ std::vector<Piece> pieces_of(std::string_view line) {
     std::size_t end = at;
     while (end < line.size() && blank_at(line, end) == 0) ++end;
     Piece piece;
-    piece.from = at;
-    piece.to = end;
+    piece.from = piece.begin = at;
+    piece.to = piece.end = end;
     at = end;
     while (piece.from < piece.to && edge(line[piece.from])) ++piece.from;
     while (piece.from < piece.to && (edge(line[piece.to - 1]) || line[piece.to - 1] == '\'')) {

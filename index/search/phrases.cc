@@ -34,20 +34,21 @@ std::string joined(const std::vector<std::string>& words) {
 
 Phrases::Phrases(const shop::Vocabulary& vocabulary) {
   for (const std::vector<std::string>& group : vocabulary.abbreviations) {
-    add_group(group, kAbbreviation);
+    add_group(group, kAbbreviationWeight);
   }
-  for (const std::vector<std::string>& group : vocabulary.synonyms) add_group(group, kSynonym);
+  for (const std::vector<std::string>& group : vocabulary.synonyms)
+    add_group(group, kSynonymWeight);
   for (const shop::Component& component : vocabulary.components) {
     std::vector<std::string> names{component.name};
     names.insert(names.end(), component.also.begin(), component.also.end());
-    add_group(names, kSynonym);
+    add_group(names, kSynonymWeight);
   }
   for (const shop::OneWay& line : vocabulary.one_way) {
     for (const std::string& from : line.from) {
       for (const std::string& to : line.to) {
         const std::vector<std::string> left = shop::words_of(from);
         const std::vector<std::string> right = shop::words_of(to);
-        if (!left.empty() && !right.empty()) add(place_of(left), place_of(right), kOneWay);
+        if (!left.empty() && !right.empty()) add(place_of(left), place_of(right), kOneWayWeight);
       }
     }
   }
@@ -142,7 +143,7 @@ std::vector<Wording> Phrases::others(const std::vector<std::string>& words) cons
       }
     };
     for (const std::uint32_t place : *match.places) {
-      take(known_[place].words, kWrittenOtherwise);
+      take(known_[place].words, kWrittenOtherwiseWeight);
       for (const auto& [other, weight] : known_[place].others) take(known_[other].words, weight);
     }
     std::stable_sort(all.begin() + static_cast<std::ptrdiff_t>(start), all.end(),

@@ -33,10 +33,10 @@ struct Wording {
 // What an occurrence of another wording counts. The same words written together or apart are nearly
 // the words themselves, and what an abbreviation stands for is the same thing; a synonym is
 // near it, and a wording that the file gives in one direction only says less than what was typed.
-inline constexpr double kWrittenOtherwise = 0.9;
-inline constexpr double kAbbreviation = 0.65;
-inline constexpr double kSynonym = 0.45;
-inline constexpr double kOneWay = 0.4;
+inline constexpr double kWrittenOtherwiseWeight = 0.9;
+inline constexpr double kAbbreviationWeight = 0.65;
+inline constexpr double kSynonymWeight = 0.6;
+inline constexpr double kOneWayWeight = 0.4;
 
 class Phrases {
  public:

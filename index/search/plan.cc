@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 #include "search/evidence.h"
 #include "search/rank.h"
@@ -34,6 +35,7 @@ class Ways {
     way.weight = weight;
     way.numbers.assign(pieces.size(), Way::kAbsent);
     way.numbers[piece] = number;
+    way.key = piece << 32U | number;
     way.tips = pieces[piece].count(number);
     if (pieces.size() > 1) {
       const std::string_view text = pieces[piece].part.text(number);
@@ -43,6 +45,7 @@ class Ways {
         const auto found = pieces[i].part.find(text, language);
         if (!found) continue;
         way.numbers[i] = *found;
+        if (i < piece) way.key = std::min<std::uint64_t>(way.key, i << 32U | *found);
         way.tips += pieces[i].count(*found);
       }
     }
@@ -56,10 +59,10 @@ class Ways {
 
 // How many tips have one of them at least, were the words spread independently: exact for one word,
 // and a function of the counts alone, whatever parts the tips lie in.
-double having_of(const std::vector<const Way*>& ways, double tips) {
+double having_of(std::span<const Answering> ways, double tips) {
   std::vector<std::uint32_t> counts;  // in order, so that rounding is always the same
-  for (const Way* way : ways) {
-    if (way->tips > 0) counts.push_back(way->tips);
+  for (const Answering& each : ways) {
+    if (each.way->tips > 0) counts.push_back(each.way->tips);
   }
   if (counts.empty()) return 0;
   if (counts.size() == 1) return counts.front();
@@ -72,13 +75,15 @@ double having_of(const std::vector<const Way*>& ways, double tips) {
 }  // namespace
 
 void Planner::forget_old(const Words& words) {
-  if (version_ == words.version() && ways_.size() < kMostRemembered) return;
-  if (version_ != words.version()) {
+  if (version_ == words.version() && ways_.size() + completions_.size() < kMostRemembered) return;
+  // Phrases are fewer than words, and cost more to make.
+  if (version_ != words.version() || phrases_.size() >= kMostRemembered) {
     phrases_.clear();
     function_numbers_.clear();
   }
   version_ = words.version();
   ways_.clear();
+  completions_.clear();
 }
 
 // The word as it is in every language, then its other forms in those that have stems.
@@ -106,7 +111,9 @@ const std::vector<Way>& Planner::ways_of(const Words& words, const std::string& 
 }
 
 // The words that begin with `prefix`, those that most tips have; words that as many have, by text.
-std::vector<Way> Planner::completions(const Words& words, const std::string& prefix) const {
+const std::vector<Way>& Planner::completions(const Words& words, const std::string& prefix) {
+  const auto known = completions_.find(prefix);
+  if (known != completions_.end()) return known->second;
   struct Completion {
     std::size_t piece;
     std::uint32_t number;
@@ -114,7 +121,6 @@ std::vector<Way> Planner::completions(const Words& words, const std::string& pre
   };
   const auto& pieces = words.pieces();
   std::vector<Completion> all;
-  if (pieces.empty()) return {};
   for (const std::uint32_t number : pieces[0].part.beginning(prefix)) {
     all.push_back({0, number, pieces[0].count(number)});
   }
@@ -127,8 +133,8 @@ std::vector<Way> Planner::completions(const Words& words, const std::string& pre
       for (const std::uint32_t number : part.beginning(prefix)) {
         const std::string_view text = part.text(number);
         const TipLanguage language = part.language(number);
-        if (const auto known = pieces[0].part.find(text, language)) {
-          more[*known] += pieces[piece].count(number);
+        if (const auto in_main = pieces[0].part.find(text, language)) {
+          more[*in_main] += pieces[piece].count(number);
           continue;
         }
         const auto same = [&](const Completion& each) {
@@ -165,7 +171,7 @@ std::vector<Way> Planner::completions(const Words& words, const std::string& pre
   for (const Completion& each : all) {
     if (each.tips > 0) ways.add(each.piece, each.number, 1);
   }
-  return found;
+  return completions_.emplace(prefix, std::move(found)).first->second;
 }
 
 std::shared_ptr<const PhrasePostings> Planner::postings_of(const Words& words,
@@ -183,65 +189,60 @@ std::shared_ptr<const PhrasePostings> Planner::postings_of(const Words& words,
 Plan Planner::plan(const Words& words, const Terms& terms, const std::vector<std::string>& codes) {
   forget_old(words);
   Plan plan;
-  plan.corpus.tips = words.tips();
-  for (std::size_t column = 0; column < store::kColumns; ++column) {
-    plan.corpus.average[column] =
-        words.tips() > 0 ? static_cast<double>(words.column_words(column)) / words.tips() : 0;
-  }
+  if (words.pieces().empty()) return plan;
+  const double tips = words.tips();
   for (const Term& term : terms.terms) {
-    PlannedTerm planned;
+    PlannedTerm& planned = plan.terms.emplace_back();
     planned.required = term.required;
-    Ways ways(words, planned.ways);
-    std::vector<const Way*> own;     // of the word itself
-    std::vector<const Way*> others;  // of other wordings
-    double others_having = 0;
-    std::size_t own_count = 0;
+    std::size_t own = 0;  // ways of the word itself come before those of other wordings
+    double phrases_having = 0;
     for (const Phrase& phrase : term.phrases) {
       if (phrase.words.size() == 1) {
-        const std::vector<Way> grown =
-            phrase.prefix ? completions(words, phrase.words[0]) : std::vector<Way>();
-        for (const Way& way : phrase.prefix ? grown : ways_of(words, phrase.words[0])) {
+        for (const Way& way : phrase.prefix ? completions(words, phrase.words[0])
+                                            : ways_of(words, phrase.words[0])) {
+          const double weight = way.weight * phrase.weight;
           const auto there =
               std::find_if(planned.ways.begin(), planned.ways.end(),
-                           [&](const Way& known) { return known.numbers == way.numbers; });
-          const double weight = way.weight * phrase.weight;
+                           [&](const Answering& known) { return known.way->key == way.key; });
           if (there == planned.ways.end()) {
-            planned.ways.push_back(way);
-            planned.ways.back().weight = weight;
+            planned.ways.push_back({&way, weight});
           } else {
             there->weight = std::max(there->weight, weight);
           }
         }
       } else {
-        PlannedPhrase several;
+        PlannedPhrase& several = planned.phrases.emplace_back();
         several.weight = phrase.weight;
-        for (const std::string& word : phrase.words) several.words.push_back(ways_of(words, word));
+        for (const std::string& word : phrase.words) several.words.push_back(&ways_of(words, word));
         several.postings = postings_of(words, several, phrase.words);
-        others_having = std::max(others_having, static_cast<double>(several.postings->tips));
-        planned.phrases.push_back(std::move(several));
+        phrases_having = std::max(phrases_having, static_cast<double>(several.postings->tips));
       }
-      if (!phrase.other) own_count = planned.ways.size();
+      if (!phrase.other) own = planned.ways.size();
     }
-    for (std::size_t i = 0; i < planned.ways.size(); ++i) {
-      (i < own_count ? own : others).push_back(&planned.ways[i]);
-    }
+    const std::span<const Answering> ways(planned.ways);
+    double having = having_of(ways.first(own), tips);
     // A word no tip has is as rare as its other wordings, not as rare as can be.
-    double having = having_of(own, plan.corpus.tips);
-    if (having == 0) having = std::max(having_of(others, plan.corpus.tips), others_having);
-    planned.worth = having > 0 ? term.count * rarity(having, plan.corpus.tips) : 0;
-    plan.corpus.having.push_back(having);
+    if (having == 0) having = std::max(having_of(ways.subspan(own), tips), phrases_having);
+    planned.rarity = having > 0 ? rarity(having, tips) : 0;
+    planned.worth = term.count * planned.rarity * (term.says_little ? kSaysLittle : 1);
     plan.required += term.required ? 1U : 0U;
-    plan.terms.push_back(std::move(planned));
   }
   for (const std::string& code : codes) {
-    PlannedCode planned;
+    PlannedCode& planned = plan.codes.emplace_back();
     const std::string base = store::base_key(code);
     for (const Words::Piece& piece : words.pieces()) {
       planned.exact.push_back(piece.part.find(code, TipLanguage::code).value_or(Way::kAbsent));
       planned.base.push_back(piece.part.find(base, TipLanguage::code).value_or(Way::kAbsent));
+      std::vector<std::uint32_t>& near = planned.near.emplace_back();
+      for (const std::uint32_t number : piece.part.beginning(base.substr(0, kCodeFamily))) {
+        if (piece.part.language(number) != TipLanguage::code) continue;
+        const std::string_view text = piece.part.text(number);
+        if (store::is_base_key(text) && text != base) near.push_back(number);
+      }
     }
-    planned.having = words.tips_with_code(code);
-    plan.codes.push_back(std::move(planned));
+    const std::uint32_t having = words.tips_with_code(code);
+    planned.listed = having > 0;
+    planned.rarity = rarity(having, tips);
   }
   return plan;
 }

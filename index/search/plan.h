@@ -15,16 +15,27 @@
 namespace baylore::search {
 
 // What an occurrence of another form of the word counts: `leaks` for `leaking`.
-inline constexpr double kStem = 0.8;
+inline constexpr double kStem = 0.7;
+// Codes that begin with as many letters and figures alike (`P030`) tell of one thing at several
+// places, such as misfires of each cylinder or the circuits of one sensor (common practice, no
+// source).
+inline constexpr std::size_t kCodeFamily = 4;
 // A growing word stands for at most so many longer ones, those that most tips have.
 inline constexpr std::size_t kMostCompletions = 64;
 
-// A word of the dictionary that answers a term.
+// A word of the dictionary.
 struct Way {
   static constexpr std::uint32_t kAbsent = 0xFFFFFFFFU;
   std::vector<std::uint32_t> numbers;  // by piece of the words; kAbsent where it is not
-  std::uint32_t tips = 0;              // alive, that hold it
-  double weight = 1;                   // what an occurrence counts
+  std::uint64_t key = 0;   // tells it from other words: its first piece and number there
+  std::uint32_t tips = 0;  // alive, that hold it
+  double weight = 1;       // what an occurrence counts for the word it was resolved from
+};
+
+// A way that answers a term.
+struct Answering {
+  const Way* way = nullptr;
+  double weight = 1;  // what an occurrence counts
 };
 
 // Where several words stand next to each other: postings made from those of the words, by piece, in
@@ -35,14 +46,15 @@ struct PhrasePostings {
 };
 
 struct PlannedPhrase {
-  std::vector<std::vector<Way>> words;  // the ways of each word
+  std::vector<const std::vector<Way>*> words;  // the ways of each word
   std::shared_ptr<const PhrasePostings> postings;
   double weight = 1;
 };
 
 struct PlannedTerm {
-  std::vector<Way> ways;               // single words
+  std::vector<Answering> ways;         // single words
   std::vector<PlannedPhrase> phrases;  // of several words
+  double rarity = 0;                   // 0 when no tip has it
   double worth = 0;                    // the most it can bring: times said x rarity
   bool required = true;
 };
@@ -50,20 +62,16 @@ struct PlannedTerm {
 struct PlannedCode {
   std::vector<std::uint32_t> exact;  // by piece
   std::vector<std::uint32_t> base;
-  double having = 0;  // tips that list the base
+  // Codes that differ from it in the last figure alone, with whatever failure type.
+  std::vector<std::vector<std::uint32_t>> near;
+  bool listed = false;  // some tip lists it
+  double rarity = 0;    // of the base
 };
 
-// What the ranking needs to know about all tips together.
-struct Corpus {
-  double tips = 0;
-  std::array<double, store::kColumns> average{};  // words per column
-  std::vector<double> having;                     // of each term: how many tips have it
-};
-
+// Good until the planner's next plan.
 struct Plan {
   std::vector<PlannedTerm> terms;
   std::vector<PlannedCode> codes;
-  Corpus corpus;
   std::size_t required = 0;  // how many terms count for "all words"
 };
 
@@ -79,7 +87,7 @@ class Planner {
  private:
   void forget_old(const store::Words& words);
   const std::vector<Way>& ways_of(const store::Words& words, const std::string& word);
-  std::vector<Way> completions(const store::Words& words, const std::string& prefix) const;
+  const std::vector<Way>& completions(const store::Words& words, const std::string& prefix);
   std::shared_ptr<const PhrasePostings> postings_of(const store::Words& words,
                                                     const PlannedPhrase& phrase,
                                                     const std::vector<std::string>& text);
@@ -87,6 +95,7 @@ class Planner {
   std::uint64_t version_ = 0;
   store::Stemmer stemmer_;
   std::unordered_map<std::string, std::vector<Way>> ways_;
+  std::unordered_map<std::string, std::vector<Way>> completions_;
   std::unordered_map<std::string, std::shared_ptr<const PhrasePostings>> phrases_;
   std::vector<std::vector<std::uint32_t>> function_numbers_;
 };

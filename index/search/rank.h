@@ -2,6 +2,7 @@
 // kept so that the terminal can say why.
 #pragma once
 
+#include <span>
 #include <vector>
 
 #include "search/evidence.h"
@@ -10,23 +11,24 @@
 
 namespace baylore::search {
 
-enum class CodeMatch { none, base, exact };
+enum class CodeMatch { none, near, base, exact };
 
 // A code of the line as one tip stands to it.
 struct CodeEvidence {
   CodeMatch match = CodeMatch::none;
-  double having = 0;  // how many tips list it, by base
+  double rarity = 0;  // of its base
 };
 
 struct Evidence {
-  const Found& words;               // where the words stand; there may be none
-  std::vector<CodeEvidence> codes;  // one for each code of the line
+  const Found& words;                   // where the words stand; there may be none
+  std::span<const CodeEvidence> codes;  // one for each code of the line
   FitVerdict fit = FitVerdict::no_vehicle;
+  Track track;  // what the tip has proved in this shop
 };
 
 // One part of a score.
 struct Part {
-  enum class Of { word, code, vehicle } of = Of::word;
+  enum class Of { word, code, near_code, vehicle, proved } of = Of::word;
   std::size_t index = 0;  // of the term, or of the code
   std::size_t area = 0;   // for a word
   double score = 0;
@@ -34,7 +36,7 @@ struct Part {
 
 // What the tip is worth. With `parts`, also what each part brought: their sum is the whole,
 // rounding apart.
-double rank(const Evidence& evidence, const Corpus& corpus, const Terms& terms,
+double rank(const Evidence& evidence, const Plan& plan, const Terms& terms,
             std::vector<Part>* parts = nullptr);
 
 // How rare something is that `having` of `tips` have. Never zero: in a shop's few hundred tips a
@@ -49,6 +51,10 @@ inline constexpr double kAllWords = 1.3;
 // A tip that lists the code of the line, in rarities: above what any single word can bring.
 inline constexpr double kCodeExact = 2.0;
 inline constexpr double kCodeBase = 1.6;
+inline constexpr double kCodeNear = 0.35;
+// A word of everyday speech, against its rarity: in a few hundred tips `really` and `they` are rare
+// by chance.
+inline constexpr double kSaysLittle = 0.3;
 // The vehicle, as a share of what words and codes brought: it lifts a tip that answers the
 // complaint and makes no answer of one that does not, however long the line. (As a share of the
 // most a line could bring it drowned the complaint in long lines: a tip that fits and has one word

@@ -1,21 +1,28 @@
 // One search, from the line to the rows:
-//   1. understand the line; what it says about the vehicle adds to the job's vehicle
+//   1. understand the line, its slips put right; what it says about the vehicle adds to the job's
 //   2. resolve its words, their other forms and wordings to the words that tips have (plan.cc)
 //   3. give every tip that has one of them a quick score, and keep the best (candidates.cc)
 //   4. read where the words stand in those, and rank them (evidence.cc, rank.cc): best first,
 //      withdrawn ones last, ties by id and path
 //   5. read the rows of the best, with why and what to set bold
+//   6. say what the answer could not keep of the line; when nothing has any of it, give what fits
+//      the vehicle
 #include "search/search.h"
 
 #include <algorithm>
 #include <memory>
-#include <tuple>
+#include <span>
+#include <utility>
 
 #include "search/candidates.h"
 #include "search/evidence.h"
+#include "search/known_parts.h"
 #include "search/language.h"
+#include "search/lexicon.h"
 #include "search/plan.h"
 #include "search/rank.h"
+#include "search/relax.h"
+#include "search/slips.h"
 #include "search/terms.h"
 #include "search/title.h"
 #include "shop/fold.h"
@@ -31,7 +38,11 @@ constexpr std::size_t kFileName = static_cast<std::size_t>(store::Area::file_nam
 // How many tips are ranked exactly: many more than are shown, and always the same for a screenful,
 // so that a shorter list is the beginning of a longer one.
 constexpr std::size_t kRanked = 128;
-constexpr std::size_t kRankedForEach = 2;  // of a longer list
+constexpr std::size_t kRankedForEach = 2;  // of a list longer than that
+
+// A tip that fits the vehicle stands above the rule from this share of the best one's score on:
+// less is one common word of many, and no answer.
+constexpr double kAboveRule = 0.35;
 
 // What a reader keeps from search to search.
 struct Workspace {
@@ -41,6 +52,8 @@ struct Workspace {
   EvidenceReader reader;
   Found found;
   Language language;
+  Slips slips;
+  KnownParts parts;
   std::uint64_t documents = 0;  // of which the vocabulary was that the language was made from
 
   static Workspace& of(const store::Store& store) {
@@ -57,9 +70,9 @@ struct Workspace {
 
 struct Ranked {
   Candidate candidate;
-  std::string_view id;
-  std::string_view path;
+  store::Forward forward;
   FitVerdict fit = FitVerdict::no_vehicle;
+  bool below = false;  // the rule
   double score = 0;
 };
 
@@ -83,8 +96,8 @@ Vehicle merged(const Vehicle& job, const Vehicle& line) {
 
 // --- why ---------------------------------------------------------------------------------------
 
-std::vector<Why> why_of(const std::vector<Part>& parts, const FitResult& fit, const Terms& terms,
-                        const Understood& understood) {
+std::vector<Why> why_of(const std::vector<Part>& parts, const FitResult& fit, const Track& track,
+                        const Terms& terms, const std::vector<std::string>& codes) {
   std::vector<Why> why;
   for (const Part& part : parts) {
     std::string field;
@@ -96,17 +109,25 @@ std::vector<Why> why_of(const std::vector<Part>& parts, const FitResult& fit, co
         break;
       case Part::Of::code:
         field = "code";
-        words = understood.codes[part.index];
+        words = codes[part.index];
+        break;
+      case Part::Of::near_code:
+        field = "near code";
+        words = codes[part.index];
         break;
       case Part::Of::vehicle:
         field = "vehicle";
         words = fit.words;
         break;
+      case Part::Of::proved:
+        field = "proved here";
+        words = std::to_string(track.right) + " of " + std::to_string(track.used);
+        break;
     }
     auto same = std::find_if(why.begin(), why.end(),
                              [&](const Why& other) { return other.field == field; });
     if (same == why.end()) {
-      why.push_back({field, words, part.score});
+      why.push_back({field, words, part.score, part.of == Part::Of::word});
     } else {
       same->score += part.score;
       const std::string padded = " " + same->words + " ";
@@ -139,28 +160,58 @@ class Search {
         words_(words),
         query_(query),
         answer_(answer),
-        workspace_(Workspace::of(store)) {
-    vehicle_ = merged(query.vehicle, answer.understood.vehicle);
-    terms_ = terms_of(answer.understood, workspace_.language.phrases(), query.last_is_prefix);
-  }
+        workspace_(Workspace::of(store)) {}
 
   void run() {
+    understand_line();
     if (query_.limit <= 0) return;
-    const bool by_vehicle = terms_.terms.empty() && answer_.understood.codes.empty() &&
-                            !answer_.understood.vehicle.empty();
-    if (terms_.terms.empty() && answer_.understood.codes.empty() && !by_vehicle) return;
-    plan_ = workspace_.planner.plan(words_, terms_, answer_.understood.codes);
+    vehicle_ = merged(query_.vehicle, answer_.understood.vehicle);
+    terms_ = terms_of(answer_.understood, workspace_.language.phrases(), query_.last_is_prefix);
+    take_codes();
+    const bool nothing_said = terms_.terms.empty() && codes_.empty();
+    if (nothing_said && vehicle_.empty()) return;
+    plan_ = workspace_.planner.plan(words_, terms_, codes_);
     workspace_.standings.take(words_, vehicle_);
-    const auto limit = static_cast<std::size_t>(query_.limit);
-    const std::size_t most = std::max(kRanked, limit * kRankedForEach);
-    const Gathered gathered =
-        workspace_.gatherer.gather(words_, plan_, workspace_.standings, by_vehicle, most);
+    Gathered gathered = gather(nothing_said);
+    if (!nothing_said) {
+      const bool nothing = gathered.any.fitting + gathered.any.others == 0;
+      shortfall_.by_vehicle = nothing && !vehicle_.empty();
+      if (shortfall_.by_vehicle) gathered = gather(true);
+    }
     count(gathered);
     rank_all(gathered.best);
-    choose(limit);
+    choose(static_cast<std::size_t>(query_.limit));
+    if (!nothing_said && !query_.only_ids) say_shortfall(gathered);
   }
 
  private:
+  void understand_line() {
+    const ShopLexicon lexicon(words_);
+    const KnownPart part = [this](std::string_view joined) {
+      return workspace_.parts.find(store_, words_, joined);
+    };
+    answer_.understood =
+        understand_with_slips(query_.line, workspace_.language, lexicon, workspace_.slips,
+                              query_.last_is_prefix, query_.dropped, part);
+  }
+
+  // The codes of the line; while one has no letter, those it can be that the shop has tips for.
+  void take_codes() {
+    codes_ = answer_.understood.codes;
+    for (const Token& token : answer_.understood.tokens) {
+      if (token.kind != Token::Kind::half_code) continue;
+      for (const std::string& choice : token.choices) {
+        if (words_.tips_with_code(choice) > 0) codes_.push_back(choice);
+      }
+    }
+  }
+
+  Gathered gather(bool by_vehicle) {
+    const auto limit = static_cast<std::size_t>(query_.limit);
+    const std::size_t most = limit * kRankedForEach > kRanked ? limit * kRankedForEach : kRanked;
+    return workspace_.gatherer.gather(words_, plan_, workspace_.standings, by_vehicle, most);
+  }
+
   void count(const Gathered& gathered) {
     const Tally& all = gathered.all;
     answer_.all_words = all.fitting + all.others > 0;
@@ -169,62 +220,92 @@ class Search {
     answer_.without_vehicle = counted.others;
   }
 
-  // Where the words stand in a candidate; piece by piece, because each has numbers of its own.
-  void read(const Candidate& candidate, const store::Forward& forward) {
-    if (reading_ != candidate.piece) {
-      workspace_.reader.take(plan_, candidate.piece,
-                             workspace_.planner.function_numbers(words_, candidate.piece));
-      reading_ = candidate.piece;
-    }
-    workspace_.reader.read(forward, workspace_.found);
-  }
-
   double rank_one(const Ranked& ranked, std::vector<Part>* parts) {
-    const Candidate& candidate = ranked.candidate;
-    const store::Forward forward = words_.pieces()[candidate.piece].part.forward(candidate.tip);
-    read(candidate, forward);
-    Evidence evidence{workspace_.found, {}, ranked.fit};
+    const std::uint32_t number = ranked.candidate.piece;
+    if (reading_ != number) {
+      workspace_.reader.take(plan_, number, workspace_.planner.function_numbers(words_, number));
+      reading_ = number;
+    }
+    workspace_.reader.read(ranked.forward, workspace_.found);
     const auto lists = [&](std::uint32_t code) {
-      for (std::size_t i = 0; i + 1 < forward.codes.size(); i += 2) {
-        const std::uint32_t listed =
-            forward.codes[i] | static_cast<std::uint32_t>(forward.codes[i + 1]) << 16U;
-        if (listed == code) return true;
+      const std::span<const std::uint16_t> codes = ranked.forward.codes;
+      for (std::size_t i = 0; i + 1 < codes.size(); i += 2) {
+        if ((codes[i] | static_cast<std::uint32_t>(codes[i + 1]) << 16U) == code) return true;
       }
       return false;
     };
+    code_evidence_.clear();
     for (const PlannedCode& code : plan_.codes) {
-      CodeEvidence& standing = evidence.codes.emplace_back();
-      standing.having = code.having;
-      if (lists(code.exact[candidate.piece])) {
-        standing.match = CodeMatch::exact;
-      } else if (lists(code.base[candidate.piece])) {
-        standing.match = CodeMatch::base;
+      CodeMatch match = CodeMatch::none;
+      if (std::any_of(code.near[number].begin(), code.near[number].end(), lists)) {
+        match = CodeMatch::near;
       }
+      if (lists(code.base[number])) match = CodeMatch::base;
+      if (lists(code.exact[number])) match = CodeMatch::exact;
+      code_evidence_.push_back({match, code.rarity});
     }
-    return rank(evidence, plan_.corpus, terms_, parts);
+    return rank({workspace_.found, code_evidence_, ranked.fit, track_of(ranked)}, plan_, terms_,
+                parts);
   }
 
+  [[nodiscard]] Track track_of(const Ranked& ranked) const {
+    if (query_.tracks == nullptr || query_.tracks->empty()) return {};
+    const auto found = query_.tracks->find(part_of(ranked).id(ranked.candidate.tip));
+    return found == query_.tracks->end() ? Track{} : found->second;
+  }
+
+  // Piece by piece, because words have other numbers in each. The tips lie anywhere in the part:
+  // what is known to be needed soon is fetched while others are looked at.
   void rank_all(const std::vector<Candidate>& candidates) {
     ranked_.reserve(candidates.size());
     for (std::uint32_t number = 0; number < words_.pieces().size(); ++number) {
+      const store::Part& part = words_.pieces()[number].part;
       const auto verdicts = workspace_.standings.of(number);
+      const std::size_t first = ranked_.size();
       for (const Candidate& candidate : candidates) {
         if (candidate.piece != number) continue;
+        part.expect_forward(candidate.tip);
         Ranked& ranked = ranked_.emplace_back();
         ranked.candidate = candidate;
         if (!verdicts.empty()) ranked.fit = static_cast<FitVerdict>(verdicts[candidate.tip]);
-        ranked.score = rank_one(ranked, nullptr);
-        const store::Part& part = words_.pieces()[number].part;
-        ranked.id = part.id(candidate.tip);
-        ranked.path = part.path(candidate.tip);
       }
+      for (std::size_t i = first; i < ranked_.size(); ++i) {
+        ranked_[i].forward = part.forward(ranked_[i].candidate.tip);
+        for (std::size_t at = 0; at < ranked_[i].forward.words.size(); at += 32) {
+          __builtin_prefetch(ranked_[i].forward.words.data() + at);
+        }
+      }
+      for (std::size_t i = first; i < ranked_.size(); ++i) {
+        ranked_[i].score = rank_one(ranked_[i], nullptr);
+      }
+    }
+  }
+
+  [[nodiscard]] const store::Part& part_of(const Ranked& ranked) const {
+    return words_.pieces()[ranked.candidate.piece].part;
+  }
+
+  // Tips for other vehicles go below a rule, and so does what fits but answers next to nothing.
+  void draw_rule() {
+    if (vehicle_.empty()) return;
+    double best = 0;
+    for (const Ranked& ranked : ranked_) best = std::max(best, ranked.score);
+    for (Ranked& ranked : ranked_) {
+      ranked.below = ranked.fit > FitVerdict::fits_all || ranked.score < kAboveRule * best;
     }
   }
 
   void choose(std::size_t limit) {
-    const auto better = [](const Ranked& a, const Ranked& b) {
-      return std::tie(a.candidate.withdrawn, b.score, a.id, a.path) <
-             std::tie(b.candidate.withdrawn, a.score, b.id, b.path);
+    draw_rule();
+    const auto better = [this](const Ranked& a, const Ranked& b) {
+      if (a.candidate.withdrawn != b.candidate.withdrawn) return b.candidate.withdrawn;
+      if (a.below != b.below) return b.below;
+      if (a.score != b.score) return a.score > b.score;
+      const auto name = [this](const Ranked& ranked) {
+        const store::Part& part = part_of(ranked);
+        return std::pair(part.id(ranked.candidate.tip), part.path(ranked.candidate.tip));
+      };
+      return name(a) < name(b);
     };
     const std::size_t wanted = std::min(ranked_.size(), limit);
     std::partial_sort(ranked_.begin(), ranked_.begin() + static_cast<std::ptrdiff_t>(wanted),
@@ -235,16 +316,17 @@ class Search {
       Hit hit;
       hit.score = ranked.score;
       hit.fit.verdict = ranked.fit;
-      const std::int64_t doc =
-          words_.pieces()[ranked.candidate.piece].part.doc(ranked.candidate.tip);
+      const store::Part& part = part_of(ranked);
+      const std::int64_t doc = part.doc(ranked.candidate.tip);
       if (query_.only_ids) {
         hit.tip.doc = doc;
-        hit.tip.id = ranked.id;
-        hit.tip.path = ranked.path;
+        hit.tip.id = part.id(ranked.candidate.tip);
+        hit.tip.path = part.path(ranked.candidate.tip);
       } else if (!explain(ranked, doc, hit)) {
         continue;
       }
       answer_.hits.push_back(std::move(hit));
+      if (!ranked.below && !ranked.candidate.withdrawn) answer_.above = answer_.hits.size();
     }
   }
 
@@ -257,7 +339,8 @@ class Search {
     hit.fit = fit_of(hit.tip.fits, vehicle_);
     std::vector<Part> parts;
     rank_one(ranked, &parts);
-    hit.why = why_of(parts, hit.fit, terms_, answer_.understood);
+    hit.why = why_of(parts, hit.fit, track_of(ranked), terms_, codes_);
+    note_missing();
     hit.why_line = why_line_of(hit.why);
     std::vector<int> title;  // positions of matched words
     for (const std::vector<Place>& places : workspace_.found.places) {
@@ -270,6 +353,72 @@ class Search {
     return true;
   }
 
+  // Keeps which words the nearest of the tips shown lacks: the one that was just read, if it has
+  // more than the others.
+  void note_missing() {
+    if (answer_.all_words) return;
+    std::vector<std::string> missing;
+    std::size_t there = 0;
+    for (std::size_t term = 0; term < terms_.terms.size(); ++term) {
+      if (!tells(terms_.terms[term]) || plan_.terms[term].rarity <= 0) continue;
+      if (workspace_.found.places[term].empty()) {
+        missing.push_back(terms_.terms[term].typed);
+      } else {
+        ++there;
+      }
+    }
+    if (there <= most_there_) return;
+    most_there_ = there;
+    shortfall_.missing = std::move(missing);
+  }
+
+  // What is worth saying that no tip has it.
+  [[nodiscard]] static bool tells(const Term& term) { return term.required && !term.says_little; }
+
+  void say_shortfall(const Gathered& gathered) {
+    for (std::size_t term = 0; term < plan_.terms.size(); ++term) {
+      const Term& asked = terms_.terms[term];
+      if (tells(asked) && plan_.terms[term].rarity <= 0) shortfall_.unknown.push_back(asked.typed);
+    }
+    if (shortfall_.by_vehicle) shortfall_.missing.clear();
+    for (std::size_t i = 0; i < answer_.understood.codes.size(); ++i) {
+      if (plan_.codes[i].listed) continue;
+      shortfall_.codes.push_back(answer_.understood.codes[i]);
+      for (const std::string& near : near_codes(i)) {
+        std::vector<std::string>& all = shortfall_.near_codes;
+        if (std::find(all.begin(), all.end(), near) == all.end()) all.push_back(near);
+      }
+    }
+    const bool none_fits = gathered.any.fitting == 0 && gathered.any.others > 0;
+    if (shortfall_.by_vehicle || none_fits) shortfall_.vehicle = vehicle_;
+    if (none_fits) {
+      // The engine gives way before the years, the years before the model.
+      const auto shown = [this](FitVerdict verdict) {
+        return std::any_of(answer_.hits.begin(), answer_.hits.end(),
+                           [&](const Hit& hit) { return hit.fit.verdict == verdict; });
+      };
+      shortfall_.nearest = shown(FitVerdict::other_engine) ? FitVerdict::other_engine
+                           : shown(FitVerdict::other_year) ? FitVerdict::other_year
+                                                           : FitVerdict::other_model;
+    }
+    answer_.shortfall = said(shortfall_);
+  }
+
+  // The codes near this one that tips shown list, without their failure types.
+  [[nodiscard]] std::vector<std::string> near_codes(std::size_t index) const {
+    std::vector<std::string> near;
+    const std::string& code = codes_[index];
+    for (const Hit& hit : answer_.hits) {
+      for (const std::string& listed : hit.tip.codes) {
+        const std::string base = listed.substr(0, listed.find('-'));
+        if (base.substr(0, kCodeFamily) != code.substr(0, kCodeFamily)) continue;
+        if (std::find(near.begin(), near.end(), base) == near.end()) near.push_back(base);
+      }
+    }
+    std::sort(near.begin(), near.end());
+    return near;
+  }
+
   const store::Store& store_;
   const store::Words& words_;
   const Query& query_;
@@ -279,17 +428,24 @@ class Search {
   Terms terms_;
   Plan plan_;
   std::vector<Ranked> ranked_;
-  std::uint32_t reading_ = 0xFFFFFFFFU;  // the piece whose tips are being read
+  std::vector<std::string> codes_;           // of the line
+  std::vector<CodeEvidence> code_evidence_;  // of the tip at hand
+  std::uint32_t reading_ = 0xFFFFFFFFU;      // the piece whose tips are being read
+  Shortfall shortfall_;
+  std::size_t most_there_ = 0;
 };
 
 }  // namespace
 
 Answer search(const store::Store& store, const Query& query) {
   Answer answer;
-  answer.understood = understand(query.line, store.vocabulary(), query.dropped);
   const store::Snapshot snapshot = store.snapshot();
   answer.stamp = snapshot.stamp();
-  if (snapshot.good()) Search(store, snapshot.words(), query, answer).run();
+  if (snapshot.good()) {
+    Search(store, snapshot.words(), query, answer).run();
+  } else {
+    answer.understood = understand(query.line, store.vocabulary(), query.dropped);
+  }
   return answer;
 }
 

@@ -2,8 +2,10 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <string>
 #include <string_view>
+#include <unordered_map>
 #include <vector>
 
 #include "search/understand.h"
@@ -35,6 +37,7 @@ struct Why {
   std::string field;  // "title", "symptom", "code", "vehicle" ...
   std::string words;  // what matched there, as typed: "heater"
   double score = 0;   // its part of the result's score
+  bool prose = true;  // words of the line; not a code, the vehicle or what the tip has proved
 };
 
 // A stretch of the title to set bold: byte offsets.
@@ -52,13 +55,26 @@ struct Hit {
   std::string why_line;    // "title, vehicle" for the row
 };
 
+// What a tip has proved in this shop: jobs on which it was worked with, of these those it was the
+// cause of, of these those that came back.
+struct Track {
+  int used = 0;
+  int right = 0;
+  int came_back = 0;
+};
+using TrackRecord = std::unordered_map<std::string, Track, TextHash, std::equal_to<>>;  // by tip id
+
 struct Answer {
   Understood understood;
-  std::vector<Hit> hits;  // best first; ties broken by tip id, so that the order is always the same
-  std::size_t fitting = 0;          // of all matches, how many fit the vehicle (or fit all)
+  // Best first, those for other vehicles behind all others; ties broken by tip id, so that the
+  // order is always the same.
+  std::vector<Hit> hits;
+  std::size_t above = 0;    // how many of the hits are not for another vehicle: a rule goes there
+  std::size_t fitting = 0;  // of all matches, how many fit the vehicle (or fit all)
   std::size_t without_vehicle = 0;  // how many more there are for other vehicles
   std::uint64_t stamp = 0;          // of the store that answered
   bool all_words = true;  // false when no tip had all the words and any of them was asked for
+  std::string shortfall;  // what the answer could not keep of the line: see relax.h
 };
 
 struct Query {
@@ -66,11 +82,13 @@ struct Query {
   Vehicle vehicle;                   // of the job; what the line says about the vehicle adds to it
   std::vector<std::string> dropped;  // tokens the technician tapped away, by Token::key
   int limit = 20;
-  bool last_is_prefix = true;  // false for finished queries from scripts
-  bool only_ids = false;       // skip what only a screen needs
+  bool last_is_prefix = true;                 // false for finished queries from scripts
+  bool only_ids = false;                      // skip what only a screen needs
+  std::shared_ptr<const TrackRecord> tracks;  // what the records say of the tips; may be empty
 };
 
-// Never fails: a damaged store answers with no hits (the build notices it).
+// Slips in the line are corrected (understood.slips) and what no tip has is left out (shortfall),
+// both said. Never fails: a damaged store answers with no hits (the build notices it).
 Answer search(const store::Store& store, const Query& query);
 
 // How one tip stands to a vehicle; used by the Tip screen too.

@@ -11,8 +11,8 @@
 #include <initializer_list>
 #include <optional>
 #include <unordered_map>
-#include <unordered_set>
 
+#include "search/everyday.h"
 #include "search/slip_cost.h"
 #include "search/slip_index.h"
 
@@ -35,6 +35,8 @@ constexpr std::size_t kMostInContext = 5;
 constexpr std::size_t kContextWords = 3;
 // A letter of a completion that was not typed yet.
 constexpr double kPerLetterToCome = 0.05;
+// How many of the tips an everyday word counts as if it stood in.
+constexpr double kSaidShare = 0.3;
 // Short words are near to too many others: the best must lead by so much.
 constexpr std::size_t kShort = 4;
 constexpr double kShortLead = 1.0;
@@ -67,39 +69,6 @@ int most_cost_for(std::size_t size, bool open) {
   if (size <= 7) return 17;
   if (size <= 9) return 19;
   return 24;
-}
-
-// Words people put round a complaint, which a shop's tips need not have. Common practice, no
-// source.
-bool everyday(std::string_view word) {
-  static const std::unordered_set<std::string_view> kWords = {
-      "about", "after", "again", "all", "also", "always", "am", "and", "any", "anyone", "are",
-      "aren", "arent", "asks", "back", "been", "before", "being", "but", "can", "cant", "car",
-      "cars", "client", "comes", "could", "couldnt", "cust", "customer", "did", "didn", "didnt",
-      "does", "doesn", "doesnt", "done", "don", "dont", "even", "ever", "every", "find", "for",
-      "from", "get", "gets", "getting", "give", "gives", "goes", "going", "gone", "good", "got",
-      "had", "has", "have", "haven", "havent", "having", "he", "hello", "help", "her", "here",
-      "him", "his", "how", "into", "isn", "isnt", "its", "just", "keep", "keeps", "know", "last",
-      "like", "little", "lot", "made", "make", "makes", "many", "may", "maybe", "more", "most",
-      "much", "must", "need", "needs", "never", "new", "nothing", "now", "off", "often", "old",
-      "only", "onto", "other", "our", "out", "over", "owner", "please", "problem", "put", "really",
-      "said", "same", "saw", "say", "says", "see", "seem", "seems", "she", "should", "some",
-      "someone", "something", "sometimes", "soon", "states", "still", "such", "take", "takes",
-      "tell", "thank", "thanks", "that", "the", "their", "them", "then", "there", "these", "they",
-      "thing", "think", "this", "those", "today", "too", "try", "under", "until", "upon", "use",
-      "used", "uses", "very", "want", "wants", "was", "wasn", "wasnt", "way", "week", "weeks",
-      "well", "went", "were", "what", "when", "where", "which", "while", "who", "why", "will",
-      "with", "won", "wont", "work", "works", "would", "yes", "yet", "you", "your",
-      // Spanish
-      "algo", "antes", "aqui", "asi", "auto", "bien", "cada", "carro", "casi", "cliente", "coche",
-      "como", "con", "cuando", "cual", "dame", "de", "del", "desde", "despues", "dice", "donde",
-      "dos", "ella", "ellos", "entre", "era", "esa", "ese", "eso", "esta", "este", "esto", "estoy",
-      "fue", "gracias", "hace", "hacer", "hasta", "hay", "las", "los", "luego", "mas", "mucho",
-      "muy", "nada", "nos", "nunca", "otra", "otro", "para", "pero", "poco", "por", "porque",
-      "pues", "que", "quiere", "ser", "siempre", "sin", "sobre", "solo", "son", "soy", "sus",
-      "tambien", "tan", "tiene", "toda", "todo", "tres", "una", "uno", "unos", "usted", "vez",
-      "veces", "voy"};
-  return kWords.contains(word);
 }
 
 bool plain(std::string_view word) {
@@ -194,6 +163,7 @@ namespace {
 // The index of a lexicon, as long as the lexicon stays the same.
 struct Book {
   SlipIndex index;
+  store::Stemmer stemmer;
   std::uint64_t stamp = 0;
   std::uint64_t serial = 0;
   bool made = false;
@@ -207,6 +177,9 @@ struct Book {
     remembered.clear();
     lexicon.each([this](std::string_view word, std::uint32_t tips) { index.add(word, tips); });
     for (const std::string& word : language.words()) index.add(word, 0);
+    // So that `realy` is no `relay`: people say such words, whether tips have them or not.
+    const auto said = static_cast<std::uint32_t>(kSaidShare * lexicon.tips()) + 1;
+    for (const std::string_view word : everyday_words()) index.add(word, said);
     index.finish();
     stamp = lexicon.stamp();
     serial = language.serial();
@@ -285,7 +258,12 @@ class Finder {
   [[nodiscard]] bool known_by_stem(const std::string& word) const {
     for (const std::string& base : bases_of(word)) {
       for (const std::string& form : forms_of(base)) {
-        if (form != word && lexicon_.tips_with(form) > 0) return true;
+        if (form == word || lexicon_.tips_with(form) == 0) continue;
+        for (const store::Language language :
+             {store::Language::english, store::Language::spanish}) {
+          const std::string stem(book_.stemmer.stem(word, language));
+          if (stem == book_.stemmer.stem(form, language)) return true;
+        }
       }
     }
     return false;
@@ -397,7 +375,13 @@ class Finder {
         likeliest(at, book_.near(word, edits_for(word.size(), open(at)),
                                  most_cost_for(word.size(), open(at)), open(at)));
     split(at, readings);
-    return best(at, readings);
+    std::optional<Reading> likely = best(at, readings);
+    // What no tip has helps nobody.
+    if (likely && likely->words.size() == 1 && everyday(likely->words[0]) &&
+        lexicon_.tips_with(likely->words[0]) == 0) {
+      return std::nullopt;
+    }
+    return likely;
   }
 
   // Two words run together.

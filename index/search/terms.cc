@@ -4,6 +4,7 @@
 #include <array>
 #include <map>
 
+#include "search/everyday.h"
 #include "shop/fold.h"
 
 namespace baylore::search {
@@ -12,6 +13,9 @@ namespace {
 // What an occurrence counts of a word that a growing one may be about to become, though it does not
 // begin with it: `rattli` will be `rattling`, whose other form `rattle` the tip has.
 constexpr double kEnding = 0.8;
+
+// What an occurrence counts of a word that another one was probably meant to be.
+constexpr double kMeant = 0.8;
 
 // A word may be the beginning of another from two letters on: one letter is nearly every tip.
 constexpr std::size_t kShortestPrefix = 2;
@@ -85,6 +89,7 @@ Terms terms_of(const Understood& understood, const Phrases& vocabulary, bool las
     term.word = word;
     term.typed = i < typed.size() ? typed[i] : word;
     term.required = growing || !function_word(word);
+    term.says_little = !growing && says_little(word);
     term.phrases.push_back({{word}, 1, false, false});
     if (growing) {
       term.phrases.push_back({{word}, kPrefix, true, false});
@@ -109,6 +114,40 @@ Terms terms_of(const Understood& understood, const Phrases& vocabulary, bool las
     }
   }
 
+  // What hardly any tip has as it was typed, and very many have as it was probably meant.
+  for (const Slip& slip : understood.slips) {
+    if (!slip.keeps || slip.words.empty()) continue;
+    const auto found = known.find(slip.typed);
+    if (found == known.end()) continue;
+    result.terms[found->second].phrases.push_back({slip.words, kMeant, false, true});
+  }
+
+  // A part number stands in a tip as the shop writes it, and without its gaps.
+  for (const PartNumber& part : understood.parts) {
+    if (result.terms.size() == kMostTerms) break;
+    Term term;
+    term.typed = part.shown;
+    const std::vector<std::string> apart = shop::words_of(part.shown);
+    for (const std::string& word : apart) term.word += word;
+    if (term.word.empty()) continue;
+    term.phrases.push_back({{term.word}, 1, false, false});
+    if (apart.size() > 1) term.phrases.push_back({apart, 1, false, false});
+    result.terms.push_back(std::move(term));
+  }
+  // A reading is rarely written in a tip as it was taken: good when it is, nothing lost when not.
+  for (const Reading& reading : understood.readings) {
+    if (result.terms.size() == kMostTerms || reading.wordings.empty()) continue;
+    Term term;
+    term.typed = reading.typed;
+    term.word = shop::fold(reading.typed);
+    term.reading = true;
+    term.required = false;
+    for (const std::vector<std::string>& words_of_it : reading.wordings) {
+      term.phrases.push_back({words_of_it, 1, false, false});
+    }
+    result.terms.push_back(std::move(term));
+  }
+
   for (const std::string& code : understood.codes) {
     Term term;
     term.typed = code;
@@ -124,7 +163,7 @@ Terms terms_of(const Understood& understood, const Phrases& vocabulary, bool las
   const bool none_required = std::none_of(result.terms.begin(), result.terms.end(),
                                           [](const Term& term) { return term.required; });
   if (none_required) {
-    for (Term& term : result.terms) term.required = !term.code;
+    for (Term& term : result.terms) term.required = !term.code && !term.reading;
   }
   return result;
 }

@@ -18,12 +18,14 @@ struct Phrase {
   bool other = false;              // another wording, from the vocabulary
 };
 
-// One different word or code of the line.
+// One different word, code, part number or reading of the line.
 struct Term {
-  std::string typed;            // "Heater"
-  std::string word;             // "heater"
-  int count = 1;                // how often it stands in the line
-  bool code = false;            // a trouble code named in prose
+  std::string typed;  // "Heater"
+  std::string word;   // "heater"
+  int count = 1;      // how often it stands in the line
+  bool code = false;  // a trouble code named in prose
+  bool reading = false;
+  bool says_little = false;     // see everyday.h
   bool required = true;         // counts for "all words": not `the`, not a code
   std::vector<Phrase> phrases;  // the first one is the word itself
 };

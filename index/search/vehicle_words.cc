@@ -15,9 +15,6 @@ namespace {
 // Years that can stand in a VIN, so that `1200` and `9999` stay numbers.
 constexpr int kFirstYear = 1980;
 constexpr int kLastYear = 2039;
-// The longest name is written in at most so many pieces.
-constexpr std::size_t kLongestName = 4;
-
 std::string joined(std::string_view text) {
   std::string all;
   for (const std::string& word : shop::words_of(text)) all += word;
@@ -52,7 +49,8 @@ bool measured(const std::vector<Piece>& pieces, std::size_t index) {
 // As above, but for what may be a year: `2016 in gear` measures nothing.
 bool measured_year(const std::vector<Piece>& pieces, std::size_t index) {
   const std::string unit = unit_after(pieces, index);
-  return !unit.empty() && unit != "in" && unit != "a";
+  const std::string head = unit.substr(0, unit.find('/'));  // `2017 a/c` is no current either
+  return !unit.empty() && head != "in" && head != "a";
 }
 
 // --- years -------------------------------------------------------------------------------------
@@ -121,6 +119,24 @@ std::optional<Years> years_in(std::string_view typed) {
   return Years{*first, *first == *last ? 0 : *last};
 }
 
+// `2012 to 2016`, three pieces from `at` on.
+std::optional<Years> years_from(const std::vector<Piece>& pieces, std::size_t at) {
+  if (at + 2 >= pieces.size() || measured_year(pieces, at + 2)) return std::nullopt;
+  const std::string& between = pieces[at + 1].joined;
+  if (between != "to" && between != "thru" && between != "through" && between != "a" &&
+      between != "al" && between != "hasta") {
+    return std::nullopt;
+  }
+  bool first_short = false;
+  const std::string_view left = without_apostrophe(pieces[at].typed, first_short);
+  bool last_short = false;
+  const std::string_view right = without_apostrophe(pieces[at + 2].typed, last_short);
+  const std::optional<int> first = year(left, first_short);
+  const std::optional<int> last = year(right, last_short);
+  if (!first || !last || *first >= *last) return std::nullopt;
+  return Years{*first, *last};
+}
+
 // --- make and model ----------------------------------------------------------------------------
 
 struct Named {
@@ -130,43 +146,19 @@ struct Named {
   std::size_t count = 0;
 };
 
-// Words the shop uses for parts and faults: a vehicle's name that is one of them is no sign alone.
-std::set<std::string> trade_words(const shop::Vocabulary& vocabulary) {
-  std::set<std::string> words;
-  const auto add = [&](const std::string& text) {
-    for (std::string& word : shop::words_of(text)) words.insert(std::move(word));
-  };
-  for (const shop::Component& component : vocabulary.components) {
-    add(component.name);
-    for (const std::string& also : component.also) add(also);
-  }
-  for (const std::vector<std::string>& group : vocabulary.synonyms) {
-    for (const std::string& phrase : group) add(phrase);
-  }
-  return words;
-}
-
 // All makes and models the pieces spell, longest first at every place.
-std::vector<Named> names_in(const std::vector<Piece>& pieces, const shop::Vocabulary& vocabulary) {
+std::vector<Named> names_in(const std::vector<Piece>& pieces, const Language& language) {
   std::vector<Named> found;
   std::size_t at = 0;
   while (at < pieces.size()) {
     std::size_t step = 1;
-    for (std::size_t count = std::min(kLongestName, pieces.size() - at); count > 0; --count) {
+    const std::size_t longest = std::min(language.longest_name(), pieces.size() - at);
+    for (std::size_t count = longest; count > 0; --count) {
       std::string spelt;
       for (std::size_t i = at; i < at + count; ++i) spelt += pieces[i].joined;
-      std::vector<Named> here;
-      for (const shop::Model& model : vocabulary.models) {
-        const std::string make_name = joined(model.make);
-        const std::string model_name = joined(model.name);
-        if (spelt == model_name || spelt == make_name + model_name) {
-          here.push_back({model.make, model.name, at, count});
-        } else if (spelt == make_name) {
-          here.push_back({model.make, "", at, count});
-        }
-      }
-      if (here.empty()) continue;
-      found.insert(found.end(), here.begin(), here.end());
+      const std::vector<Language::Name>& names = language.named(spelt);
+      if (names.empty()) continue;
+      for (const Language::Name& name : names) found.push_back({name.make, name.model, at, count});
       step = count;
       break;
     }
@@ -203,6 +195,10 @@ std::vector<Named> chosen(const std::vector<Named>& found) {
 
 // --- engine ------------------------------------------------------------------------------------
 
+bool litre_word(std::string_view folded) {
+  return folded == "l" || folded == "litre" || folded == "liter" || folded == "litros";
+}
+
 struct EngineSaid {
   Engine engine;
   std::vector<std::size_t> at;
@@ -223,7 +219,7 @@ EngineSaid engine_in(const std::vector<Piece>& pieces, const std::vector<Engine>
     if (value.empty()) return std::string();
     const std::string next =
         i + 1 < pieces.size() ? shop::fold(pieces[i + 1].typed) : std::string();
-    if (litres || next == "l" || next == "litre" || next == "liter") return value;
+    if (litres || litre_word(next)) return value;
     if (!layout_in(next).empty()) return value;
     if (!measured(pieces, i) && known_to(engines, {value, "", {}})) return value;
     return std::string();
@@ -255,7 +251,7 @@ EngineSaid engine_in(const std::vector<Piece>& pieces, const std::vector<Engine>
     const std::string folded = shop::fold(piece.typed);
     const bool after_displacement =
         !said.engine.displacement.empty() && !said.at.empty() && said.at.back() == i - 1;
-    if (after_displacement && (folded == "l" || folded == "litre" || folded == "liter")) {
+    if (after_displacement && litre_word(folded)) {
       said.at.push_back(i);
       continue;
     }
@@ -277,10 +273,10 @@ EngineSaid engine_in(const std::vector<Piece>& pieces, const std::vector<Engine>
 }
 
 // The vocabulary's spelling when only one engine can be meant, else what was said.
-std::string engine_name(const Engine& said, const std::vector<std::string>& known) {
+std::string engine_name(const Engine& said, const Language::Engines& known) {
   std::vector<std::string> possible;
-  for (const std::string& name : known) {
-    if (covers(read_engine(name), said)) possible.push_back(name);
+  for (std::size_t i = 0; i < known.names.size(); ++i) {
+    if (covers(known.engines[i], said)) possible.push_back(known.names[i]);
   }
   if (possible.size() == 1) return possible.front();
   std::string name = said.displacement;
@@ -296,25 +292,32 @@ std::string engine_name(const Engine& said, const std::vector<std::string>& know
 
 }  // namespace
 
-Vehicle take_vehicle(std::vector<Piece>& pieces, const shop::Vocabulary& vocabulary) {
+Vehicle take_vehicle(std::vector<Piece>& pieces, const Language& language) {
   Vehicle vehicle;
 
   // Years first: they are what makes an ambiguous name a vehicle's.
   for (std::size_t i = 0; i < pieces.size() && vehicle.year == 0; ++i) {
     if (measured_year(pieces, i)) continue;
-    if (const std::optional<Years> years = years_in(pieces[i].typed)) {
-      vehicle.year = years->first;
-      vehicle.last_year = years->last;
-      pieces[i].taken = true;
+    std::size_t count = 1;
+    std::optional<Years> years = years_in(pieces[i].typed);
+    if (years && years->last == 0) {
+      if (const std::optional<Years> range = years_from(pieces, i)) {
+        years = range;
+        count = 3;
+      }
     }
+    if (!years) continue;
+    vehicle.year = years->first;
+    vehicle.last_year = years->last;
+    for (std::size_t taken = i; taken < i + count; ++taken) pieces[taken].taken = true;
   }
 
-  const std::vector<Named> names = chosen(names_in(pieces, vocabulary));
+  const std::vector<Named> names = chosen(names_in(pieces, language));
   if (!names.empty()) {
     const Named& name = names.front();
     bool sure = names.size() > 1 || vehicle.year != 0 || name.count > 1 ||
                 pieces[name.at].joined == joined(name.make) + joined(name.model);
-    if (!sure) sure = trade_words(vocabulary).count(pieces[name.at].joined) == 0;
+    if (!sure) sure = !language.trade_word(pieces[name.at].joined);
     if (sure) {
       vehicle.make = name.make;
       vehicle.model = name.model;
@@ -324,22 +327,10 @@ Vehicle take_vehicle(std::vector<Piece>& pieces, const shop::Vocabulary& vocabul
     }
   }
 
-  std::vector<std::string> engine_names;
-  for (const shop::Model& model : vocabulary.models) {
-    if (!vehicle.make.empty() && model.make != vehicle.make) continue;
-    if (!vehicle.model.empty() && model.name != vehicle.model) continue;
-    for (const std::string& engine : model.engines) {
-      if (std::find(engine_names.begin(), engine_names.end(), engine) == engine_names.end()) {
-        engine_names.push_back(engine);
-      }
-    }
-  }
-  std::vector<Engine> engines;
-  engines.reserve(engine_names.size());
-  for (const std::string& name : engine_names) engines.push_back(read_engine(name));
-  const EngineSaid said = engine_in(pieces, engines);
+  const Language::Engines known = language.engines_of(vehicle.make, vehicle.model);
+  const EngineSaid said = engine_in(pieces, known.engines);
   if (!said.engine.empty()) {
-    vehicle.engine = engine_name(said.engine, engine_names);
+    vehicle.engine = engine_name(said.engine, known);
     for (const std::size_t at : said.at) pieces[at].taken = true;
   }
   return vehicle;

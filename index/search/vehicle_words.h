@@ -3,15 +3,15 @@
 
 #include <vector>
 
+#include "search/language.h"
 #include "search/line.h"
 #include "search/understand.h"
-#include "shop/vocabulary.h"
 
 namespace baylore::search {
 
 // Marks the pieces it takes. Only whole names count, and names written together or apart
 // (`corvanehauler`, `F 9` for `F-9`). A make or model that is also a word for a part or a fault
 // counts only next to another word about the vehicle.
-Vehicle take_vehicle(std::vector<Piece>& pieces, const shop::Vocabulary& vocabulary);
+Vehicle take_vehicle(std::vector<Piece>& pieces, const Language& language);
 
 }  // namespace baylore::search

@@ -83,9 +83,6 @@ class Part {
 
   [[nodiscard]] std::uint32_t tips() const { return static_cast<std::uint32_t>(footer_.tips); }
   [[nodiscard]] std::uint32_t words() const { return static_cast<std::uint32_t>(footer_.words); }
-  [[nodiscard]] std::uint64_t column_words(std::size_t column) const {
-    return footer_.column_words[column];
-  }
   [[nodiscard]] bool damaged() const { return damaged_; }
   // Reads everything once: whether it is as it was written.
   [[nodiscard]] bool whole() const;
@@ -109,6 +106,11 @@ class Part {
   [[nodiscard]] std::string_view id(std::uint32_t tip) const;
   [[nodiscard]] std::string_view path(std::uint32_t tip) const;
   [[nodiscard]] std::uint64_t hash(std::uint32_t tip) const;
+  // Has the processor fetch what forward(tip) will look at first.
+  void expect_forward(std::uint32_t tip) const {
+    const Place& place = footer_.sections[static_cast<std::size_t>(Section::forward_at)];
+    if (tip < footer_.tips) __builtin_prefetch(bytes_ + place.at + tip * sizeof(std::uint64_t));
+  }
   // kWithdrawn, and the language above it, of each tip.
   [[nodiscard]] std::span<const std::uint8_t> flags() const;
   [[nodiscard]] Forward forward(std::uint32_t tip) const;

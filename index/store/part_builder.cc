@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "store/checksum.h"
+#include "store/weights.h"
 
 namespace baylore::store {
 namespace {
@@ -106,7 +107,6 @@ void PartBuilder::add(std::int64_t doc, const Spread& tip) {
   std::size_t count = 0;
   for (std::size_t area = 0; area < kAreas; ++area) {
     put_number(out, static_cast<std::uint32_t>(tip.words[area].size()));
-    column_words_[static_cast<std::size_t>(kColumnOfArea[area])] += tip.words[area].size();
     count += tip.words[area].size();
   }
   put_number(out, static_cast<std::uint32_t>(tip.whens.size()));
@@ -361,8 +361,7 @@ class PartBuilder::Writing {
         const std::uint32_t* at = kept.words.data();
         for (std::size_t area = 0; area < kAreas; ++area) {
           const auto column = static_cast<std::size_t>(kColumnOfArea[area]);
-          const auto weight = static_cast<float>(
-              occurrence_weight(column, sizes[column], kColumnWeights[column].pivot));
+          const auto weight = static_cast<float>(occurrence_weight(column, sizes[column]));
           for (const std::uint32_t* end = at + kept.sizes[area]; at != end; ++at) {
             const std::uint32_t number = number_[*at];
             if (number < from || number >= to) continue;
@@ -423,7 +422,6 @@ class PartBuilder::Writing {
     footer_.tips = from_.docs_.size();
     footer_.fit_lines = from_.fit_lines_.size();
     footer_.names = from_.vehicle_names_.size();
-    footer_.column_words = from_.column_words_;
     begin(Section::tip_doc);
     put_all(std::span<const std::int64_t>(from_.docs_));
     begin(Section::tip_name_at);

@@ -71,7 +71,6 @@ class PartBuilder {
   std::unordered_map<std::string, std::uint32_t> known_fits_;
   std::deque<std::string> vehicle_names_;
   Map<std::uint32_t> known_names_;
-  std::array<std::uint64_t, kColumns> column_words_{};
 };
 
 }  // namespace baylore::store

@@ -8,8 +8,6 @@
 #include <cstddef>
 #include <cstdint>
 
-#include "store/weights.h"
-
 namespace baylore::store {
 
 // W words, S stems, T tips. Words are numbered by how many tips hold them, the commonest first.
@@ -71,7 +69,6 @@ struct Footer {
   std::uint64_t tips = 0;
   std::uint64_t fit_lines = 0;
   std::uint64_t names = 0;
-  std::array<std::uint64_t, kColumns> column_words{};  // in all tips together
   std::uint64_t blocks = 0;
   std::uint64_t sum = 0;  // over the block checksums and the footer with this field 0
   std::uint64_t magic = kPartMagic;

@@ -14,7 +14,7 @@ inline constexpr int kApplicationId = 0x4261796c;
 // `PRAGMA user_version`. Raised when the tables change.
 inline constexpr int kSchemaVersion = 2;
 // In `meta`. Raised when the same file would be read or folded into other rows than before.
-inline constexpr int kParserEpoch = 2;
+inline constexpr int kParserEpoch = 3;
 
 // meta(key, value): one line each.
 //   shop        the shop folder this store is of, absolute; another one: rebuilt

@@ -42,16 +42,6 @@ void each_word_once(const Part& part, std::uint32_t tip, const Visit& visit) {
   for (const std::uint32_t word : words) visit(word);
 }
 
-// Words in each column of a tip.
-std::array<std::uint64_t, kColumns> columns_of(const Part& part, std::uint32_t tip) {
-  std::array<std::uint64_t, kColumns> columns{};
-  const Forward forward = part.forward(tip);
-  for (std::size_t area = 0; area < forward.sizes.size(); ++area) {
-    columns[static_cast<std::size_t>(kColumnOfArea[area])] += forward.sizes[area];
-  }
-  return columns;
-}
-
 }  // namespace
 
 MainPart read_main_part(std::string_view meta) {
@@ -160,18 +150,8 @@ void Words::bury(Piece& piece, std::int64_t doc) {
 
 void Words::count_all() {
   tips_ = 0;
-  column_words_ = {};
   for (const Piece& piece : pieces_) {
     tips_ += piece.part.tips() - static_cast<std::uint32_t>(piece.dead.size());
-    for (std::size_t column = 0; column < kColumns; ++column) {
-      column_words_[column] += piece.part.column_words(column);
-    }
-    for (const std::uint32_t tip : piece.dead) {
-      const auto columns = columns_of(piece.part, tip);
-      for (std::size_t column = 0; column < kColumns; ++column) {
-        column_words_[column] -= columns[column];
-      }
-    }
   }
 }
 

@@ -3,7 +3,6 @@
 // newest that has it.
 #pragma once
 
-#include <array>
 #include <cstdint>
 #include <string>
 #include <string_view>
@@ -51,10 +50,6 @@ class Words {
   // The main part first.
   [[nodiscard]] const std::vector<Piece>& pieces() const { return pieces_; }
   [[nodiscard]] std::uint32_t tips() const { return tips_; }
-  // Words in a column, in all tips alive.
-  [[nodiscard]] std::uint64_t column_words(std::size_t column) const {
-    return column_words_[column];
-  }
   // Tips alive that hold this very word, in any language.
   [[nodiscard]] std::uint32_t tips_with(std::string_view word) const;
   // Tips alive that list the code, with whatever failure type.
@@ -72,7 +67,6 @@ class Words {
   std::string main_;              // as meta names it
   std::int64_t last_change_ = 0;  // of the tail rows that are in
   std::uint32_t tips_ = 0;
-  std::array<std::uint64_t, kColumns> column_words_{};
   std::uint64_t version_ = 0;
 };
 

@@ -29,12 +29,13 @@ Terms two_terms() {
 }
 
 // 100 tips; 5 have `heater`, 50 have `cold`.
-Corpus corpus() {
-  Corpus corpus;
-  corpus.tips = 100;
-  corpus.average.fill(20);
-  corpus.having = {5, 50};
-  return corpus;
+Plan plan() {
+  Plan plan;
+  for (const double having : {5, 50}) {
+    PlannedTerm& term = plan.terms.emplace_back();
+    term.rarity = term.worth = rarity(having, 100);
+  }
+  return plan;
 }
 
 // A term at one place of a tip.
@@ -61,12 +62,12 @@ Found found_at(std::vector<Occurrence> occurrences, int size = 20) {
 }
 
 double score(std::vector<Occurrence> occurrences, FitVerdict fit = FitVerdict::no_vehicle,
-             std::vector<CodeEvidence> codes = {}, int size = 20) {
+             const std::vector<CodeEvidence>& codes = {}, int size = 20) {
   const Found found = found_at(std::move(occurrences), size);
   std::vector<Part> parts;
-  const Evidence evidence{found, std::move(codes), fit};
-  const double total = rank(evidence, corpus(), two_terms(), &parts);
-  CHECK(rank(evidence, corpus(), two_terms()) == total);
+  const Evidence evidence{found, codes, fit, {}};
+  const double total = rank(evidence, plan(), two_terms(), &parts);
+  CHECK(rank(evidence, plan(), two_terms()) == total);
   double sum = 0;
   for (const Part& part : parts) {
     CHECK(part.score > 0);
@@ -88,7 +89,9 @@ TEST_CASE("a word in half of the tips still counts") {
 }
 
 TEST_CASE("where a word stands, and how rare it is") {
-  CHECK(score({{0, kTitle, 0, 1, 1}}) > score({{0, kSymptom, 0, 1, 1}}));
+  // In columns of their usual lengths.
+  CHECK(score({{0, kTitle, 0, 1, 1}}, FitVerdict::no_vehicle, {}, 9) >
+        score({{0, kSymptom, 0, 1, 1}}, FitVerdict::no_vehicle, {}, 90));
   CHECK(score({{0, kSymptom, 0, 1, 1}}) > score({{0, kRepair, 0, 1, 1}}));
   CHECK(score({{0, kRepair, 0, 1, 1}}) > score({{1, kRepair, 0, 1, 1}}));
 }
@@ -131,26 +134,27 @@ TEST_CASE("all words before one word often") {
 
 TEST_CASE("a condition of the tip that the line names whole") {
   Found found = found_at({{0, kWhen, 0, 1, 1}});
-  const double apart = rank({found, {}, FitVerdict::no_vehicle}, corpus(), two_terms());
+  const double apart = rank({found, {}, FitVerdict::no_vehicle, {}}, plan(), two_terms());
   found.conditions = {0};
   std::vector<Part> parts;
-  const double named = rank({found, {}, FitVerdict::no_vehicle}, corpus(), two_terms(), &parts);
+  const double named = rank({found, {}, FitVerdict::no_vehicle, {}}, plan(), two_terms(), &parts);
   CHECK(named > apart);
   double sum = 0;
   for (const Part& part : parts) sum += part.score;
   CHECK(sum == doctest::Approx(named));
 }
 
-TEST_CASE("a code: exact, then its base, then none") {
+TEST_CASE("a code: exact, then its base, then one near it, then none") {
   const auto with = [](CodeMatch match) {
-    return score({{1, kTitle, 0, 1, 1}}, FitVerdict::no_vehicle, {{match, 3}});
+    return score({{1, kTitle, 0, 1, 1}}, FitVerdict::no_vehicle, {{match, rarity(3, 100)}});
   };
   CHECK(with(CodeMatch::exact) > with(CodeMatch::base));
-  CHECK(with(CodeMatch::base) > with(CodeMatch::none));
+  CHECK(with(CodeMatch::base) > with(CodeMatch::near));
+  CHECK(with(CodeMatch::near) > with(CodeMatch::none));
   // Listing the code beats a title with both words.
-  CHECK(score({}, FitVerdict::no_vehicle, {{CodeMatch::base, 3}}) >
+  CHECK(score({}, FitVerdict::no_vehicle, {{CodeMatch::base, rarity(3, 100)}}) >
         score({{0, kTitle, 0, 1, 1}, {1, kTitle, 1, 1, 1}}, FitVerdict::no_vehicle,
-              {{CodeMatch::none, 3}}));
+              {{CodeMatch::none, rarity(3, 100)}}));
 }
 
 TEST_CASE("the vehicle: fits, fits all, another year, another engine, another model") {

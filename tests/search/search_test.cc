@@ -96,8 +96,8 @@ TEST_CASE("the vehicle orders, names itself and counts") {
     CHECK(ask(store(), "heater", hauler).hits[0].fit.words == "fits");
     CHECK(ask(store(), "heater 2020", hauler).hits[0].fit.words == "to 2018 only");
     CHECK(ask(store(), "heater vane", hauler).hits[0].tip.id == "stat");
-    // Words or a code are wanted: the job's vehicle alone is no question.
-    CHECK(ask(store(), "", hauler).hits.empty());
+    // With nothing else said, what is written for the vehicle.
+    CHECK(ids(ask(store(), "", hauler)) == Ids{"pump", "old"});
   }
 }
 
@@ -143,7 +143,7 @@ TEST_CASE("why: true parts of the score, the words as typed") {
   CHECK(field("title") == "Heater COLD");
   CHECK(field("vehicle") == "fits");
   CHECK(field("code") == "P0128");
-  CHECK(pump.why_line.find("title") != std::string::npos);
+  CHECK(pump.why_line.find("code") != std::string::npos);
 }
 
 TEST_CASE("why names the place as the tip does") {
@@ -161,7 +161,7 @@ TEST_CASE("why names the place as the tip does") {
   CHECK(line("drive") == "component");
   CHECK(line("charging") == "system");
   CHECK(line("rain") == "when");
-  CHECK(line("Corvane truck") == "-");  // the make is a vehicle, and no tip has the word
+  CHECK(line("Corvane truck") == "vehicle");  // no tip has the word: what fits the make
   CHECK(line("okoro") == "author");
   CHECK(line("glazed") == "background");
   CHECK(line("slip") == "file name");
@@ -216,4 +216,108 @@ TEST_CASE("a new tip is found after a refresh") {
   REQUIRE(reader.refresh().ok());
   CHECK(ids(ask(reader, "squeal")).size() == 2);
   CHECK(ask(reader, "squeal").stamp > stamp);
+}
+
+TEST_CASE("a slip is corrected, said, and can be refused") {
+  const Answer answer = ask(store(), "flikcer bumsp");
+  CHECK(ids(answer) == Ids{"strap"});
+  REQUIRE(answer.understood.slips.size() == 2);
+  CHECK(answer.understood.slips[0].said() == "showing flicker for flikcer");
+  CHECK(answer.understood.slips[1].said() == "showing bumps for bumsp");
+  CHECK(answer.shortfall.empty());
+  Query query;
+  query.line = "flikcer bumsp";
+  query.last_is_prefix = false;
+  query.dropped = {answer.understood.slips[0].key};
+  const Answer refused = search(store(), query);
+  CHECK(refused.understood.slips.size() == 1);
+  CHECK(refused.shortfall == "No tip has “flikcer”.");
+  CHECK(ids(refused) == Ids{"strap"});
+}
+
+TEST_CASE("what the answer could not keep is said") {
+  CHECK(ask(store(), "heater idle").shortfall.empty());
+  CHECK(ask(store(), "rattle gauge").shortfall ==
+        "None has all the words: the nearest is without “rattle”.");
+  CHECK(ask(store(), "heater zylophone").shortfall == "No tip has “zylophone”.");
+  // A code that differs in the last figure alone.
+  const Answer near = ask(store(), "P0125");
+  CHECK(near.shortfall == "No tip lists P0125: near it P0128.");
+  CHECK(ids(near) == Ids{"pump", "stat"});
+  CHECK(near.hits[0].why_line.find("near code") != std::string::npos);
+  CHECK(ask(store(), "P0471").shortfall == "No tip lists P0471.");
+  // Nothing of the line: what fits the vehicle, and with no vehicle nothing.
+  const Answer by_vehicle = ask(store(), "zylophone hauler 2016");
+  CHECK(by_vehicle.shortfall == "No tip has “zylophone”. Shown is what fits Corvane Hauler.");
+  CHECK(ids(by_vehicle) == Ids{"pump", "old"});
+  CHECK(ask(store(), "zylophone").hits.empty());
+}
+
+TEST_CASE("the engine gives way before the years, the years before the model") {
+  CHECK(ask(store(), "coolant hauler 2016 5.3").shortfall ==
+        "None for the 5.3 V8: other engines are shown.");
+  CHECK(ask(store(), "coolant hauler 2020").shortfall == "None for 2020: other years are shown.");
+  CHECK(ask(store(), "coolant vane").shortfall ==
+        "None for Ostrel Vane: other vehicles are shown.");
+}
+
+TEST_CASE("tips for other vehicles stand below a rule") {
+  const Answer answer = ask(store(), "heater hauler 2016");
+  CHECK(answer.above == 1);
+  CHECK(ids(answer) == Ids{"pump", "stat", "old"});
+  CHECK(ask(store(), "heater").above == 2);  // no vehicle, no rule but that of withdrawn ones
+}
+
+TEST_CASE("a code without its letter shows what it can be") {
+  const Answer answer = ask(store(), "0128");
+  CHECK(ids(answer) == Ids{"pump", "stat"});
+  REQUIRE(answer.understood.tokens.size() == 1);
+  CHECK(answer.understood.tokens[0].choices.size() == 4);
+  CHECK(answer.understood.codes.empty());
+}
+
+TEST_CASE("a part number in any writing") {
+  SmallShop other;
+  other.tip("pump", "Coolant pump leaks", "", "## Parts\n### Halden 88-214-A\nWith seal.\n");
+  other.tip("noise", "Grinding noise", "", "## Symptom\nPast 88 km/h, 214 A measured.\n");
+  const baylore::store::Store reader = other.open();
+  for (const char* line : {"88-214-A", "88214a", "88 214 a", "Halden 88-214a"}) {
+    CAPTURE(line);
+    const Answer answer = ask(reader, line);
+    REQUIRE(answer.understood.parts.size() == 1);
+    CHECK(answer.understood.parts[0].shown == "88-214-A");
+    REQUIRE_FALSE(answer.hits.empty());
+    CHECK(answer.hits[0].tip.id == "pump");
+  }
+  CHECK(ask(reader, "88215").understood.parts.empty());
+}
+
+TEST_CASE("a reading is looked for as tips write it, and none of them has to have it") {
+  SmallShop other;
+  other.tip("low", "Battery low", "", "## Symptom\nBattery cranks, 9.6 V at the post.\n");
+  other.tip("high", "Battery high", "", "## Symptom\nBattery boils, 15.4 V at the post.\n");
+  const baylore::store::Store reader = other.open();
+  CHECK(ids(ask(reader, "battery 9.6V")) == Ids{"low", "high"});
+  CHECK(ids(ask(reader, "battery 15.4 V")) == Ids{"high", "low"});
+  CHECK(ask(reader, "battery 11.1 V").all_words);
+}
+
+TEST_CASE("what proved right here gains a little") {
+  Query query;
+  query.line = "rattle undertray";
+  query.last_is_prefix = false;
+  CHECK(ids(search(store(), query)) == Ids{"twin-a", "twin-b"});
+  auto tracks = std::make_shared<TrackRecord>();
+  (*tracks)["twin-b"] = {3, 2, 0};
+  query.tracks = tracks;
+  const Answer answer = search(store(), query);
+  CHECK(ids(answer) == Ids{"twin-b", "twin-a"});
+  double sum = 0;
+  for (const Why& why : answer.hits[0].why) sum += why.score;
+  CHECK(sum == doctest::Approx(answer.hits[0].score));
+  CHECK(answer.hits[0].why.back().field == "proved here");
+  CHECK(answer.hits[0].why.back().words == "2 of 3");
+  // Right twice and back twice has proved nothing.
+  (*tracks)["twin-b"] = {3, 2, 2};
+  CHECK(ids(search(store(), query)) == Ids{"twin-a", "twin-b"});
 }

@@ -226,12 +226,15 @@ std::string answers(const store::Store& reader) {
   std::string out;
   for (const char* line : {"coolant leak", "noise cold idl", "brake pedal soft", "P0128",
                            "u0100 vibrating", "hauler 2012 be", "corvane", "no heat", "cabin heat",
-                           "tensioner rattles pin te", "M8x1.25 coolant", "belt"}) {
+                           "tensioner rattles pin te", "M8x1.25 coolant", "belt", "collant leek",
+                           "heeter cold", "P0121", "nosuchword hauler", "88214", "12.4 V noise"}) {
     search::Query query;
     query.line = line;
     const search::Answer answer = search::search(reader, query);
     out += std::string(line) + ": " + std::to_string(answer.fitting) + ' ' +
-           std::to_string(answer.without_vehicle) + (answer.all_words ? " all" : "");
+           std::to_string(answer.without_vehicle) + (answer.all_words ? " all" : "") + ' ' + std::to_string(answer.above) + ' ' +
+           answer.shortfall;
+    for (const search::Slip& slip : answer.understood.slips) out += ' ' + slip.said();
     for (const search::Hit& hit : answer.hits) {
       std::ostringstream score;
       score << std::hexfloat << hit.score;

@@ -175,9 +175,6 @@ inline std::string words_dump(const Store& store) {
   if (!snapshot.good()) return "error: no words";
   const Words& words = snapshot.words();
   std::string out = "== words of " + std::to_string(words.tips()) + " tips\n";
-  for (std::size_t column = 0; column < kColumns; ++column) {
-    out += std::to_string(words.column_words(column)) + ' ';
-  }
   std::map<std::string, std::map<std::string, int>> postings;
   std::map<std::string, std::string> tips;
   std::map<std::string, std::uint32_t> counts;
