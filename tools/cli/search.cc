@@ -18,6 +18,12 @@ std::string_view kind_word(search::Token::Kind kind) {
       return "word";
     case search::Token::Kind::vin:
       return "vin";
+    case search::Token::Kind::part:
+      return "part";
+    case search::Token::Kind::reading:
+      return "reading";
+    case search::Token::Kind::half_code:
+      return "half-code";
   }
   return "word";
 }
@@ -47,8 +53,17 @@ nlohmann::json to_json(const search::Understood& understood) {
                       {"key", token.key},
                       {"from", token.from},
                       {"shown", token.shown},
-                      {"notes", token.notes}});
+                      {"notes", token.notes},
+                      {"choices", token.choices}});
   }
+  nlohmann::json slips = nlohmann::json::array();
+  for (const search::Slip& slip : understood.slips) {
+    slips.push_back({{"typed", slip.typed}, {"shown", slip.shown}, {"keeps", slip.keeps}});
+  }
+  nlohmann::json parts = nlohmann::json::array();
+  for (const search::PartNumber& part : understood.parts) parts.push_back(part.shown);
+  nlohmann::json readings = nlohmann::json::array();
+  for (const search::Reading& reading : understood.readings) readings.push_back(reading.shown);
   const search::Vehicle& vehicle = understood.vehicle;
   return {{"tokens", tokens},
           {"vehicle",
@@ -59,6 +74,9 @@ nlohmann::json to_json(const search::Understood& understood) {
             {"engine", vehicle.engine}}},
           {"codes", understood.codes},
           {"words", understood.words},
+          {"parts", parts},
+          {"readings", readings},
+          {"slips", slips},
           {"vin_seen", understood.vin_seen}};
 }
 
@@ -89,16 +107,27 @@ void print_for_people(const search::Answer& answer) {
   std::string understood;
   for (const search::Token& token : answer.understood.tokens) {
     understood += (understood.empty() ? "" : " + ") + token.shown;
-    for (const std::string& note : token.notes) understood += " (" + note + ")";
+    std::string notes;
+    for (const std::string& note : token.notes) notes += (notes.empty() ? "" : "; ") + note;
+    for (const std::string& choice : token.choices) {
+      notes += (choice == token.choices.front() ? ": " : ", ") + choice + "?";
+    }
+    if (!notes.empty()) understood += " (" + notes + ")";
   }
+  const auto say = [&] {
+    for (const search::Slip& slip : answer.understood.slips) fmt::print("{}\n", slip.said());
+    if (!answer.shortfall.empty()) fmt::print("{}\n", answer.shortfall);
+  };
   if (answer.hits.empty()) {
     fmt::print("Nothing for {}.\n", understood.empty() ? "an empty line" : understood);
+    say();
     return;
   }
   fmt::print("{}\n", understood);
-  if (!answer.all_words) fmt::print("No tip has all of these words; some have:\n");
-  int rank = 0;
+  say();
+  std::size_t rank = 0;
   for (const search::Hit& hit : answer.hits) {
+    if (rank == answer.above && rank > 0) fmt::print("---- for other vehicles, or less alike\n");
     ++rank;
     fmt::print("{:>3}. {}{}\n", rank, hit.tip.title,
                hit.tip.status == "withdrawn" ? " (withdrawn)" : "");
@@ -152,9 +181,12 @@ int run(const store::Store& store, const SearchOptions& options) {
     query.limit = options.limit;
     query.last_is_prefix = false;
     query.only_ids = true;
+    // Programs that read runs sort by the score: it falls with the rank, also where a tip for
+    // another vehicle stands behind one that fits.
     int rank = 0;
     for (const search::Hit& hit : search::search(store, query).hits) {
-      fmt::print("{} Q0 {} {} {:.6f} baylore\n", line.id, hit.tip.id, ++rank, hit.score);
+      fmt::print("{} Q0 {} {} {:.6f} baylore\n", line.id, hit.tip.id, rank + 1, 1.0 / (rank + 1));
+      ++rank;
     }
   }
   return kDone;
@@ -180,6 +212,8 @@ int search(const Common& common, const SearchOptions& options) {
     print({{"understood", to_json(answer.understood)},
            {"results", results},
            {"all_words", answer.all_words},
+           {"above", answer.above},
+           {"shortfall", answer.shortfall},
            {"fitting", answer.fitting},
            {"without_vehicle", answer.without_vehicle}});
   } else {

@@ -10,10 +10,22 @@ namespace {
 
 struct TokenView {
   std::string key;
-  std::string small;  // "vehicle, from “hauler”"
-  std::string big;    // "Corvane Hauler 2016"
-  bool real = true;   // an empty place otherwise: "scan or type"
+  std::string small;   // "vehicle, from “hauler”"
+  std::string big;     // "Corvane Hauler 2016"
+  bool real = true;    // an empty place otherwise: "scan or type"
+  std::string choice;  // a tap puts this in place of the token instead of taking it out
 };
+
+// The correction that put this word where it is, or that joins it.
+const search::Slip* slip_of(const search::Understood& understood, const search::Token& token) {
+  for (const search::Slip& slip : understood.slips) {
+    if (token.key == "word:" + (slip.keeps ? slip.typed : slip.shown)) return &slip;
+    if (!slip.keeps &&
+        std::find(slip.words.begin(), slip.words.end(), token.shown) != slip.words.end())
+      return &slip;
+  }
+  return nullptr;
+}
 
 std::vector<TokenView> tokens_of(const State& state) {
   std::vector<TokenView> out;
@@ -25,28 +37,49 @@ std::vector<TokenView> tokens_of(const State& state) {
     const std::string from = token.from.empty() ? "" : ", from “" + token.from + "”";
     switch (token.kind) {
       case search::Token::Kind::vehicle:
-        out.push_back({token.key, "vehicle" + from, token.shown, true});
+        out.push_back({token.key, "vehicle" + from, token.shown, true, {}});
         break;
       case search::Token::Kind::code: {
         std::string note = "code";
         if (!token.notes.empty()) note += ", " + token.notes.front();
-        out.push_back({token.key, note, token.shown, true});
+        out.push_back({token.key, note, token.shown, true, {}});
         code = true;
         break;
       }
       case search::Token::Kind::vin:
-        out.push_back({token.key, "VIN, not kept", token.shown, true});
+        out.push_back({token.key, "VIN, not kept", token.shown, true, {}});
         break;
-      case search::Token::Kind::word:
-        out.push_back({token.key, "word", token.shown, true});
+      case search::Token::Kind::part:
+        out.push_back({token.key, "part" + from, token.shown, true, {}});
         break;
+      case search::Token::Kind::reading:
+        out.push_back({token.key, "reading", token.shown, true, {}});
+        break;
+      case search::Token::Kind::half_code:
+        out.push_back({token.key, "which letter?", token.shown, true, {}});
+        for (const std::string& choice : token.choices) {
+          out.push_back({token.key, "meant?", choice, true, choice});
+        }
+        code = true;
+        break;
+      case search::Token::Kind::word: {
+        const search::Slip* slip = slip_of(u, token);
+        if (slip == nullptr) {
+          out.push_back({token.key, "word", token.shown, true, {}});
+        } else if (slip->keeps) {
+          out.push_back({slip->key, "also “" + slip->shown + "”", token.shown, true, {}});
+        } else {
+          out.push_back({slip->key, "for “" + slip->typed + "”", token.shown, true, {}});
+        }
+        break;
+      }
     }
   }
   const job::Job* job = state.current();
   if (u.vehicle.empty() && job != nullptr && !job->vehicle.empty()) {
-    out.insert(out.begin(), {"job vehicle", "vehicle of the job", job->vehicle.text(), true});
+    out.insert(out.begin(), {"job vehicle", "vehicle of the job", job->vehicle.text(), true, {}});
   }
-  if (!code) out.push_back({"", "code", "scan or type", false});
+  if (!code) out.push_back({"", "code", "scan or type", false, {}});
   return out;
 }
 
@@ -111,8 +144,12 @@ void draw_tokens(Ui& ui, Rect r, const State& state, Actions& out) {
     ui.text_in(x + 2.4F, r.y + 5.5F, w - 4, Type::small, t.muted, small);
     ui.text_in(x + 2.4F, r.y + 11.7F, w - 3, big, t.ink, token.big);
     const Rect field{x, r.y, w, r.h};
-    if (token.real && ui.target("token:" + token.key, field))
+    if (!token.choice.empty()) {
+      if (ui.target("choice:" + token.choice, field))
+        out.push_back({Do::complete_code, token.choice});
+    } else if (token.real && ui.target("token:" + token.key, field)) {
       out.push_back({Do::drop_token, token.key});
+    }
     if (!token.real && ui.target("token:add", field)) out.push_back({Do::focus_line, {}});
     x += w;
   }
@@ -310,10 +347,38 @@ float vin_rows(Ui& ui, float x, float y, float w, const State& state, Actions& o
   return y - from;
 }
 
-void often_rows(Ui& ui, Rect view, const State& state, Actions& out) {
+// What stands in place of what was typed, a tap away from the line as it was; and what the answer
+// could not keep of the line. Returns the height taken.
+float said_rows(Ui& ui, float x, float y, float w, const search::Answer& a, float row_h,
+                Actions& out) {
   const Theme& t = ui.theme();
-  const float top = ui.begin_scroll("often", view);
-  float at = top;
+  const float from = y;
+  for (const search::Slip& slip : a.understood.slips) {
+    const Rect row{x, y, w, row_h};
+    if (ui.pressed(row)) ui.fill(row, t.face);
+    const float base = y + row_h / 2 + ui.capitals(Type::small) / 2;
+    const std::string_view undo = "as typed";
+    const float undo_w = ui.width(Type::small_bold, undo) + 3;
+    one_line(ui, x, base, w - undo_w - 2, Type::small, t.ink,
+             {{slip.keeps ? "Also showing " : "Showing ", false},
+              {slip.shown, true},
+              {" for " + slip.typed, false}});
+    ui.text_in(x + w, base, undo_w, Type::small_bold, t.accent, undo, Align::right);
+    ui.hline(x, y + row_h, w, 0.2F, t.rule);
+    if (ui.target("refuse:" + slip.key, row)) out.push_back({Do::drop_token, slip.key});
+    y += row_h;
+  }
+  if (!a.shortfall.empty()) {
+    y += 1.6F;
+    y += ui.paragraph(x, y, w, Type::small_bold, t.ink, a.shortfall) + 1.6F;
+    ui.hline(x, y, w, 0.2F, t.rule);
+  }
+  return y - from;
+}
+
+float often_rows(Ui& ui, Rect view, float at, const State& state, Actions& out) {
+  const Theme& t = ui.theme();
+  const float top = at;
   for (const TipLine& line : state.often) {
     const Rect row{view.x, at, view.w, 15};
     if (ui.pressed(row)) ui.fill(row, t.face);
@@ -323,7 +388,7 @@ void often_rows(Ui& ui, Rect view, const State& state, Actions& out) {
     if (ui.target("often:" + line.id, row)) out.push_back({Do::open_tip, line.id});
     at += 15;
   }
-  ui.end_scroll(at - top);
+  return at - top;
 }
 
 void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
@@ -334,7 +399,9 @@ void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
   float y = r.y;
   if (!asked) {
     y = header(ui, r.x, y, r.w, "Used often here", std::to_string(state.counts.tips) + " tips");
-    often_rows(ui, {r.x, y, r.w, r.bottom() - y}, state, out);
+    const Rect rows{r.x, y, r.w, r.bottom() - y};
+    const float top = ui.begin_scroll("often", rows);
+    ui.end_scroll(often_rows(ui, rows, top, state, out));
     return;
   }
   const search::Answer& a = state.answer;
@@ -369,13 +436,14 @@ void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
     if (what.empty() && job != nullptr) what = job->vehicle.text();
     at += ui.paragraph(r.x, at, r.w, Type::title_regular, t.ink,
                        std::vector<Run>{{"Nothing for ", false}, {what + ".", true}});
-    if (a.without_vehicle > 0) {
-      at += ui.paragraph(r.x, at, r.w, Type::title_regular, t.ink,
-                         "Without the vehicle: " + std::to_string(a.without_vehicle));
-    }
+    at += said_rows(ui, r.x, at, r.w, a, tight ? 9.0F : 15.0F, out);
     at += tight ? 0.5F : 3.0F;
     at += lead_row(ui, r.x, at, r.w, "write it", "Write it", "with the line filled in",
                    {Do::write_new, {}}, out);
+    if (!state.often.empty()) {
+      at = header(ui, r.x, at + 3, r.w, "Used often here", "");
+      at += often_rows(ui, view, at, state, out);
+    }
     ui.end_scroll(at - from);
     return;
   }
@@ -387,7 +455,16 @@ void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
   const float top = ui.begin_scroll("results", view);
   float at = top;
   at += vin_rows(ui, r.x, at, r.w, state, out);
-  for (const search::Hit& hit : a.hits) {
+  at += said_rows(ui, r.x, at, r.w, a, std::min(size.h, 15.0F), out);
+  for (std::size_t i = 0; i < a.hits.size(); ++i) {
+    const search::Hit& hit = a.hits[i];
+    if (i == a.above && i > 0) {
+      ui.hline(r.x, at, r.w, 0.5F, t.ink);
+      ui.text_in(r.x, at + 4.6F, r.w, Type::small_bold, t.ink,
+                 hit.tip.status == "withdrawn" ? "Withdrawn" : "Other vehicles, or less alike");
+      ui.hline(r.x, at + 6.6F, r.w, 0.2F, t.rule);
+      at += 6.6F;
+    }
     if (at < view.bottom() && at + size.h > view.y) {
       result_row(ui, {r.x, at, r.w, size.h}, hit, size, out);
       ui.hline(r.x, at + size.h, r.w, 0.2F, t.rule);

@@ -152,7 +152,9 @@ struct Desk::Inside {
   }
 
   void read_book() {
-    if (book.update(disk, options.shop)) static_cast<void>(experience.take(book));
+    if (book.update(disk, options.shop) && experience.take(book)) {
+      tracks = std::make_shared<const search::TrackRecord>(experience.tracks());
+    }
   }
 
   // Tips that jobs of this terminal worked on, most jobs first, filled up with the newest.
@@ -384,6 +386,7 @@ struct Desk::Inside {
   std::optional<store::Store> reader;
   shop::RecordBook book;
   diagnosis::Experience experience;
+  std::shared_ptr<const search::TrackRecord> tracks;
   std::vector<shop::Question> questions;
   std::string copy_time;
   std::optional<Told> told;
@@ -441,8 +444,9 @@ std::vector<Event> Desk::take() {
 void Desk::search(std::uint64_t serial, search::Query query) {
   Inside& in = *inside_;
   in.finder.post(
-      [&in, serial, query = std::move(query)] {
+      [&in, serial, query = std::move(query)]() mutable {
         if (!in.ready()) return;
+        query.tracks = in.tracks;
         in.emit(Searched{serial, search::search(*in.reader, query)});
       },
       "search");

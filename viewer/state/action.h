@@ -21,8 +21,9 @@ enum class Do {
   key_page,  // letters or numbers
   focus_line,
   clear_line,
-  drop_token,  // text: the token's key
-  take_guess,  // number: which vehicle of those a VIN like this one turned out to be
+  drop_token,     // text: the token's key
+  complete_code,  // text: one of the codes that a half code can be
+  take_guess,     // number: which vehicle of those a VIN like this one turned out to be
   new_job,
   open_job,  // text: its id
   park,

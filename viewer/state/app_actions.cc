@@ -315,6 +315,21 @@ bool App::apply_job(const Action& action) {
       keep_job();
       search_now();
       return true;
+    case Do::complete_code: {
+      for (const search::Token& token : state_.answer.understood.tokens) {
+        if (std::find(token.choices.begin(), token.choices.end(), action.text) ==
+            token.choices.end())
+          continue;
+        // The line may have gone on since the answer came.
+        const std::string_view line = state_.line.text();
+        if (token.at > line.size() || line.substr(token.at, token.from.size()) != token.from)
+          continue;
+        state_.line.set(search::completed(state_.line.text(), token, action.text));
+        break;
+      }
+      search_now();
+      return true;
+    }
     case Do::take_guess: {
       const auto which = static_cast<std::size_t>(action.number);
       if (now == nullptr || which >= state_.guesses.size()) return true;
