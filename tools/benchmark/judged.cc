@@ -83,30 +83,38 @@ int judged(const JudgedTask& task) {
     all.insert(all.end(), places.begin(), places.end());
   }
   row("all", all);
+  // What may be tuned on, and what may not: tests/search/judged/README.md.
+  std::vector<std::size_t> tuned;
+  std::vector<std::size_t> reported;
+  for (std::size_t i = 0; i < questions.size(); ++i) {
+    (std::atoi(questions[i].id.c_str()) % 2 != 0 ? tuned : reported).push_back(i);
+  }
+  row("odd: for tuning", tuned);
+  row("even: for reporting", reported);
   for (std::size_t i = 1; i < measured.size(); ++i) {
     const Interval found = difference(measured[0].reciprocal, measured[i].reciprocal);
     fmt::print("  MRR beyond {}: {:+.4f} [{:+.4f}, {:+.4f}]\n", compared->engines()[i]->name(),
                found.mean, found.low, found.high);
   }
 
-  std::vector<std::size_t> slipped;
-  std::vector<std::size_t> clean;
-  for (std::size_t i = 0; i < lines->size(); ++i) {
-    const std::string& twin = (*lines)[i].twin;
-    if (twin.empty()) continue;
-    if (place.count(twin) == 0) {
-      return fail({files::Failure::Kind::damaged, task.folder, "has no line " + twin,
-                   "a twin is the id of another line"});
+  double kept = 1;  // the worst manner's share
+  for (const auto& [manner, places] : manners) {
+    std::vector<std::size_t> slipped;
+    std::vector<std::size_t> clean;
+    for (const std::size_t i : places) {
+      const std::string& twin = (*lines)[i].twin;
+      if (twin.empty()) continue;
+      if (place.count(twin) == 0) {
+        return fail({files::Failure::Kind::damaged, task.folder, "has no line " + twin,
+                     "a twin is the id of another line"});
+      }
+      slipped.push_back(i);
+      clean.push_back(place.at(twin));
     }
-    slipped.push_back(i);
-    clean.push_back(place.at(twin));
-  }
-  double kept = 0;
-  if (!slipped.empty()) {
-    row("with slips", slipped);
-    row("their clean twins", clean);
+    if (slipped.empty()) continue;
+    row(manner + "'s clean twins", clean);
     const double twins = mean(at(measured[0].reciprocal, clean));
-    kept = twins > 0 ? mean(at(measured[0].reciprocal, slipped)) / twins : 0;
+    if (twins > 0) kept = std::min(kept, mean(at(measured[0].reciprocal, slipped)) / twins);
   }
   if (task.misses) {
     for (std::size_t i = 0; i < questions.size(); ++i) {
@@ -117,11 +125,15 @@ int judged(const JudgedTask& task) {
                  reciprocal > 0 ? fmt::format("at {:.0f}", 1 / reciprocal) : "not found");
     }
   }
-  const double mrr = mean(measured[0].reciprocal);
-  fmt::print("{:9}MRR {:.4f}, at least {:.2f}\n", mrr >= kLeastMrr ? "met" : "NOT MET", mrr,
-             kLeastMrr);
-  fmt::print("{:9}MRR with slips {:.1f} % of the clean twins', at least {:.0f} %\n",
-             kept >= kLeastOfTwin ? "met" : "NOT MET", kept * 100, kLeastOfTwin * 100);
+  // The stricter of the two: all lines, and those that nothing was tuned on.
+  const double mrr =
+      std::min(mean(measured[0].reciprocal), mean(at(measured[0].reciprocal, reported)));
+  fmt::print("{:9}MRR {:.4f} (the lower of all and even), at least {:.2f}\n",
+             mrr >= kLeastMrr ? "met" : "NOT MET", mrr, kLeastMrr);
+  fmt::print(
+      "{:9}MRR of misspelt and half-typed lines {:.1f} % of their clean twins', at least {:.0f} "
+      "%\n",
+      kept >= kLeastOfTwin ? "met" : "NOT MET", kept * 100, kLeastOfTwin * 100);
   return mrr >= kLeastMrr && kept >= kLeastOfTwin ? 0 : 1;
 }
 
