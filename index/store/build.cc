@@ -11,6 +11,7 @@
 #include "files/save.h"
 #include "shop/shop.h"
 #include "store/generations.h"
+#include "store/listing.h"
 #include "store/part_builder.h"
 #include "store/readers.h"
 #include "store/schema.h"
@@ -23,10 +24,6 @@ namespace {
 
 using Kind = files::Failure::Kind;
 
-// A file younger than this when it is read may be edited once more without its times moving: clocks
-// tick coarsely, and a network folder's clock is not ours. It is hashed next time whatever its
-// times say.
-constexpr std::int64_t kYoungNs = 2'000'000'000;
 constexpr std::int64_t kProgressEvery = 64;
 
 files::Failure stopped(const Location& location) {
@@ -36,34 +33,6 @@ files::Failure stopped(const Location& location) {
 files::Failure lost(const Location& location) {
   return {Kind::gone, location.shop, "the shop folder does not answer",
           "the tips known so far stay findable; check the network"};
-}
-
-// What the folder holds of the files that matter, in path order.
-struct Listing {
-  std::vector<Candidate> candidates;
-  std::vector<std::string> closed;  // folders we may not look into: what is known of them stays
-};
-
-files::Result<Listing> list_shop(files::Disk& disk, const std::string& shop) {
-  const std::int64_t now = files::now_ns();
-  auto listed = disk.list(shop);
-  if (!listed) return listed.failure();
-  Listing listing;
-  for (files::Listed& file : *listed) {
-    if (file.status.unreadable) listing.closed.push_back(file.path);
-    if (file.status.folder) continue;
-    const shop::Kind kind = shop::kind_of(file.path);
-    if (kind == shop::Kind::other) continue;
-    const bool young =
-        file.status.modified_ns > now - kYoungNs || file.status.changed_ns > now - kYoungNs;
-    Candidate candidate;
-    candidate.path = std::move(file.path);
-    candidate.kind = kind;
-    candidate.status = file.status;
-    candidate.racy = young;
-    listing.candidates.push_back(std::move(candidate));
-  }
-  return listing;
 }
 
 void count_tips(const Database& database, Report& report) {
@@ -222,78 +191,6 @@ files::Result<Report> build(files::Disk& disk, const Location& location, const O
   return report;
 }
 
-bool same_status(const files::Status& one, const files::Status& other) {
-  return one.size == other.size && one.modified_ns == other.modified_ns &&
-         one.changed_ns == other.changed_ns && one.inode == other.inode;
-}
-
-// What differs between the folder and the table `files`, both sorted by path and walked side by
-// side.
-struct Difference {
-  std::vector<Candidate> read;  // new, or not as it was, or too young to tell: the hash decides
-  std::vector<std::string> removed;
-  std::int64_t unchanged = 0;
-};
-
-bool lies_in(const std::string& path, const std::vector<std::string>& folders) {
-  return std::any_of(folders.begin(), folders.end(), [&](const std::string& folder) {
-    return path.size() > folder.size() && path.starts_with(folder) && path[folder.size()] == '/';
-  });
-}
-
-files::Result<Difference> compare(const Database& database, Listing listing) {
-  Difference difference;
-  Statement rows = database.prepare(
-      "SELECT path, size, modified, changed, inode, racy, hash FROM files ORDER BY path");
-  if (!rows.ready()) return failure_of(sqlite3_extended_errcode(database.raw()), database.path());
-  int code = SQLITE_ROW;
-  std::string path;
-  const auto next = [&] {
-    code = rows.step();
-    path = code == SQLITE_ROW ? rows.text(0) : std::string();
-  };
-  const auto not_listed = [&] {
-    if (lies_in(path, listing.closed)) {
-      ++difference.unchanged;
-    } else {
-      difference.removed.push_back(path);
-    }
-  };
-  next();
-  for (Candidate& candidate : listing.candidates) {
-    while (code == SQLITE_ROW && path < candidate.path) {
-      not_listed();
-      next();
-    }
-    if (code != SQLITE_ROW || path != candidate.path) {
-      difference.read.push_back(std::move(candidate));
-      continue;
-    }
-    files::Status status;
-    status.size = static_cast<std::uint64_t>(rows.integer(1));
-    status.modified_ns = rows.integer(2);
-    status.changed_ns = rows.integer(3);
-    status.inode = static_cast<std::uint64_t>(rows.integer(4));
-    const bool racy = rows.integer(5) != 0;
-    const bool same = same_status(status, candidate.status);
-    if (same && !racy) {
-      ++difference.unchanged;
-    } else {
-      candidate.known = true;
-      candidate.known_hash = rows.text(6);
-      candidate.noted = same && racy == candidate.racy;
-      difference.read.push_back(std::move(candidate));
-    }
-    next();
-  }
-  while (code == SQLITE_ROW) {
-    not_listed();
-    next();
-  }
-  if (code != SQLITE_DONE) return failure_of(code, database.path());
-  return difference;
-}
-
 // When so many tips are not as the main part of the postings has them, a new main part is written:
 // a twentieth of all, and no fewer than make it worth while.
 constexpr std::int64_t kTailShare = 20;
@@ -335,7 +232,8 @@ files::Result<std::string> renew_words(files::Disk& disk, const Location& locati
 files::Result<Report> update(files::Disk& disk, const Location& location, const Options& options,
                              const Database& database, const std::string& generation,
                              Listing listing) {
-  auto difference = compare(database, std::move(listing));
+  auto difference = options.changed ? compare_these(database, std::move(listing))
+                                    : compare(database, std::move(listing));
   if (!difference) return difference.failure();
   Report report;
   report.unchanged = difference->unchanged;
@@ -473,19 +371,25 @@ files::Result<Report> bring(files::Disk& disk, const Location& location, const O
 
   auto start = look(disk, location, options);
   if (!start) return start.failure();
-  auto listing = list_shop(disk, location.shop);
+  std::optional<Listing> some;
+  if (start->why.empty() && options.changed) {
+    some = list_these(disk, location.shop, *options.changed);
+  }
+  Options all = options;
+  if (!some) all.changed.reset();
+  auto listing = some ? files::Result<Listing>(std::move(*some)) : list_shop(disk, location.shop);
   if (!listing) return listing.failure();
 
   if (start->why.empty()) {
     auto opened = open_current(disk, location, Mode::update);
     files::Result<Report> updated = opened ? Report() : files::Result<Report>(opened.failure());
-    if (opened && looks_unmounted(opened->database, *listing)) {
+    if (opened && !all.changed && looks_unmounted(opened->database, *listing)) {
       return files::Failure{Kind::gone, location.shop, "the shop folder is empty",
                             "the tips known so far stay findable; check the network folder, or "
                             "build from scratch when it is meant to be empty"};
     }
     if (opened) {
-      updated = update(disk, location, options, opened->database, opened->generation, *listing);
+      updated = update(disk, location, all, opened->database, opened->generation, *listing);
     }
     if (updated) {
       int code = SQLITE_OK;
@@ -497,6 +401,8 @@ files::Result<Report> bring(files::Disk& disk, const Location& location, const O
     if (updated.failure().kind != Kind::damaged) return updated;
     start->why = "the store is damaged";
     start->previous.clear();
+    if (all.changed) listing = list_shop(disk, location.shop);
+    if (!listing) return listing.failure();
   }
 
   Fresh fresh;

@@ -4,6 +4,7 @@
 #include <atomic>
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -37,6 +38,10 @@ struct Options {
   // read already in this run of the program need not be read again: a viewer sets it for the first
   // call only.
   bool check = true;
+  // When the caller knows what may have changed since its last call: files of the shop, by their
+  // paths in it. Only those are looked at, however many others there are. Without, and when one of
+  // them is gone, everything is.
+  std::optional<std::vector<std::string>> changed;
   std::function<void(const Progress&)> progress;  // called now and then on the building thread
   const std::atomic<bool>* stop = nullptr;        // set to give up; the store stays as it was
 };

@@ -12,6 +12,7 @@
 #include <cstdint>
 #include <cstring>
 #include <filesystem>
+#include <map>
 #include <optional>
 #include <set>
 #include <string_view>
@@ -31,6 +32,8 @@ constexpr std::uint32_t kEvents = IN_CLOSE_WRITE | IN_MODIFY | IN_ATTRIB | IN_CR
 // How often a vanished folder is looked for.
 constexpr milliseconds kLookForFolder{250};
 constexpr int kSettlesAtMost = 5;
+// More files than that at once are looked for in the whole folder.
+constexpr std::size_t kMostNamed = 256;
 
 // Folders whose changes change no answer: written on every tap, and on every save.
 constexpr std::array<std::string_view, 2> kQuiet = {"jobs", "history"};
@@ -63,32 +66,43 @@ class Descriptor {
 struct Seen {
   bool change = false;   // something that may change an answer
   bool folders = false;  // the tree of folders is not as it was watched
+  bool named = true;     // `paths` are all there is to it
+  std::set<std::string> paths;
+
+  void join(Seen other) {
+    change = change || other.change;
+    named = named && other.named && !other.folders;
+    paths.merge(other.paths);
+    if (paths.size() > kMostNamed) named = false;
+    if (!named) paths.clear();
+  }
 };
 
 }  // namespace
 
-// One thread. It never asks which file changed: whoever is called compares the folder anyway. So
-// the watches need no names, an overflow costs nothing but a new walk, and a missed event is caught
-// by the rescan.
+// One thread. What changed is a hint that saves whoever is called a look at the whole folder: where
+// it is not known for sure, nothing is named. An overflow costs a new walk, and a missed event is
+// caught by the rescan.
 struct Watcher::Inside {
-  Inside(std::string folder, std::function<void()> call, milliseconds quiet, milliseconds again)
+  Inside(std::string folder, std::function<void(Changed)> call, milliseconds quiet,
+         milliseconds again)
       : shop(std::move(folder)), changed(std::move(call)), settle(quiet), rescan(again) {}
 
   std::string shop;
-  std::function<void()> changed;
+  std::function<void(Changed)> changed;
   milliseconds settle;
   milliseconds rescan;
   Descriptor stop{::eventfd(0, EFD_CLOEXEC | EFD_NONBLOCK)};
   Descriptor notify{::inotify_init1(IN_CLOEXEC | IN_NONBLOCK)};
-  std::set<int> watches;
-  bool there = false;  // the shop folder exists and is watched
+  std::map<int, std::string> watches;  // with the folder's path in the shop
+  bool there = false;                  // the shop folder exists and is watched
   std::thread thread;
 
   // Watches every folder of the tree; forgets the watches of folders that are not in it any more.
   // Watching a folder again is free.
   void watch_tree() {
-    std::set<int> now;
-    there = watch_folder(shop, now);
+    std::map<int, std::string> now;
+    there = watch_folder(shop, "", now);
     if (there) {
       std::error_code error;
       using Walk = std::filesystem::recursive_directory_iterator;
@@ -101,7 +115,8 @@ struct Watcher::Inside {
           if (quiet) {
             walk.disable_recursion_pending();
           } else {
-            watch_folder(walk->path().string(), now);
+            watch_folder(walk->path().string(),
+                         walk->path().lexically_relative(shop).generic_string() + "/", now);
           }
         }
         error.clear();  // a folder that vanished meanwhile is no reason to leave its neighbours
@@ -109,15 +124,16 @@ struct Watcher::Inside {
         walk.increment(error);
       }
     }
-    for (const int old : watches) {
+    for (const auto& [old, folder] : watches) {
       if (!now.contains(old)) ::inotify_rm_watch(notify.number(), old);
     }
     watches = std::move(now);
   }
 
-  bool watch_folder(const std::string& folder, std::set<int>& now) const {
+  bool watch_folder(const std::string& folder, std::string in_shop,
+                    std::map<int, std::string>& now) const {
     const int watch = ::inotify_add_watch(notify.number(), folder.c_str(), kEvents);
-    if (watch >= 0) now.insert(watch);
+    if (watch >= 0) now.emplace(watch, std::move(in_shop));
     // ENOSPC: the user's limit of watches is reached; the rescan has to do.
     return watch >= 0 || errno == ENOSPC || errno == ENOMEM;
   }
@@ -143,7 +159,8 @@ struct Watcher::Inside {
       seen.change = seen.folders = true;
       return;
     }
-    if (!watches.contains(event.wd)) return;  // of a folder that was let go
+    const auto folder = watches.find(event.wd);
+    if (folder == watches.end()) return;  // of a folder that was let go
     if ((event.mask & (IN_DELETE_SELF | IN_MOVE_SELF | IN_UNMOUNT | IN_IGNORED)) != 0) {
       seen.change = seen.folders = true;
       return;
@@ -154,6 +171,11 @@ struct Watcher::Inside {
       seen.folders = true;
     }
     seen.change = true;
+    if (name[0] == '\0') {
+      seen.named = false;
+    } else {
+      seen.paths.insert(folder->second + name);
+    }
   }
 
   // Sleeps until `until`, an event or the destructor. False: the end.
@@ -173,35 +195,49 @@ struct Watcher::Inside {
   void run() {
     watch_tree();
     // What happened before the watches were in place was seen by nobody.
-    std::optional<Clock::time_point> first = Clock::now();
-    Clock::time_point last = *first;
+    bool unreported = true;
+    Clock::time_point first = Clock::now();
+    Clock::time_point last = first;
+    Seen pending;
+    pending.named = false;
     Clock::time_point rescan_at = Clock::now() + rescan;
     while (true) {
       Clock::time_point until = rescan_at;
-      if (first) until = std::min(until, std::min(last + settle, *first + settle * kSettlesAtMost));
+      if (unreported) {
+        until = std::min(until, std::min(last + settle, first + settle * kSettlesAtMost));
+      }
       if (!there) until = std::min(until, Clock::now() + kLookForFolder);
       if (!wait(until)) return;
 
       const bool was_there = there;
-      const Seen seen = read_events();
+      Seen seen = read_events();
+      const bool changes = seen.change;
       if (seen.folders || !there) watch_tree();
       const Clock::time_point now = Clock::now();
-      if (seen.change || there != was_there) {
-        if (!first) first = now;
+      if (there != was_there) seen.named = false;
+      if (changes || there != was_there) {
+        if (!std::exchange(unreported, true)) first = now;
         last = now;
+        pending.join(std::move(seen));
       }
-      const bool due = first && (now >= last + settle || now >= *first + settle * kSettlesAtMost);
+      const bool due =
+          unreported && (now >= last + settle || now >= first + settle * kSettlesAtMost);
       const bool rescan_due = now >= rescan_at;
       if (!due && !rescan_due) continue;
       if (rescan_due) watch_tree();
-      first.reset();
-      changed();
+      unreported = false;
+      const Seen told = std::exchange(pending, Seen());
+      if (told.named && !rescan_due) {
+        changed(std::vector<std::string>(told.paths.begin(), told.paths.end()));
+      } else {
+        changed(std::nullopt);
+      }
       rescan_at = Clock::now() + rescan;
     }
   }
 };
 
-Watcher::Watcher(std::string shop, std::function<void()> changed, milliseconds settle,
+Watcher::Watcher(std::string shop, std::function<void(Changed)> changed, milliseconds settle,
                  milliseconds rescan)
     : inside_(std::make_unique<Inside>(std::move(shop), std::move(changed), settle, rescan)) {
   inside_->thread = std::thread([inside = inside_.get()] { inside->run(); });

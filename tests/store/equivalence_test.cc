@@ -10,6 +10,7 @@
 #include <sstream>
 #include <string>
 #include <utility>
+#include <vector>
 
 #include "files/names.h"
 #include "search/search.h"
@@ -221,6 +222,24 @@ class Script {
   std::int64_t clock_;
 };
 
+// The paths whose file is not as it was, as whoever saw every change would name them.
+std::vector<std::string> changed_between(const std::map<std::string, MemoryShop::File>& before,
+                                         const std::map<std::string, MemoryShop::File>& after) {
+  std::vector<std::string> paths;
+  for (const auto& [path, file] : after) {
+    const auto was = before.find(path);
+    if (was == before.end() || was->second.bytes != file.bytes ||
+        was->second.status.modified_ns != file.status.modified_ns ||
+        was->second.status.changed_ns != file.status.changed_ns ||
+        was->second.status.inode != file.status.inode)
+      paths.push_back(path);
+  }
+  for (const auto& [path, file] : before) {
+    if (!after.contains(path)) paths.push_back(path);
+  }
+  return paths;
+}
+
 // What a search gives: scores to the last bit, in order, with why.
 std::string answers(const store::Store& reader) {
   std::string out;
@@ -232,8 +251,8 @@ std::string answers(const store::Store& reader) {
     query.line = line;
     const search::Answer answer = search::search(reader, query);
     out += std::string(line) + ": " + std::to_string(answer.fitting) + ' ' +
-           std::to_string(answer.without_vehicle) + (answer.all_words ? " all" : "") + ' ' + std::to_string(answer.above) + ' ' +
-           answer.shortfall;
+           std::to_string(answer.without_vehicle) + (answer.all_words ? " all" : "") + ' ' +
+           std::to_string(answer.above) + ' ' + answer.shortfall;
     for (const search::Slip& slip : answer.understood.slips) out += ' ' + slip.said();
     for (const search::Hit& hit : answer.hits) {
       std::ostringstream score;
@@ -263,11 +282,13 @@ TEST_CASE("a store that followed a folder equals one built from scratch") {
     std::optional<store::Store> follower;  // one reader that saw everything happen
     std::string words;
     for (std::size_t step = 0; step <= steps; ++step) {
+      const auto before = script.shop.files_;
       if (step > 0) {
         for (std::size_t i = dice.below(3); i < 3; ++i) script.step();
       }
       store::Options options;
       options.check = dice.one_in(4);
+      if (step > 0 && dice.one_in(2)) options.changed = changed_between(before, script.shop.files_);
       const auto report = store::bring_up_to_date(script.shop, location, options);
       REQUIRE_MESSAGE(report.ok(), "script ", seed, " step ", step, ": ",
                       (report ? "" : report.failure().text()));

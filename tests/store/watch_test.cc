@@ -17,6 +17,7 @@
 
 using namespace baylore;
 using namespace std::chrono_literals;
+using store::Changed;
 using store::Watcher;
 using store::test::TempFolder;
 using store::test::write_file;
@@ -28,14 +29,19 @@ using Clock = std::chrono::steady_clock;
 // Counts calls and waits for the next one.
 class Calls {
  public:
-  void operator()() {
+  void operator()(Changed what = std::nullopt) {
     const std::lock_guard lock(mutex_);
     ++count_;
+    last_ = std::move(what);
     came_.notify_all();
   }
   [[nodiscard]] int count() {
     const std::lock_guard lock(mutex_);
     return count_;
+  }
+  [[nodiscard]] Changed last() {
+    const std::lock_guard lock(mutex_);
+    return last_;
   }
   // Whether the count rose above `seen` within the time.
   [[nodiscard]] bool more_than(int seen, std::chrono::milliseconds within = 10s) {
@@ -47,6 +53,7 @@ class Calls {
   std::mutex mutex_;
   std::condition_variable came_;
   int count_ = 0;
+  Changed last_;
 };
 
 // A watched folder, after the call that says the watches are in place.
@@ -60,7 +67,7 @@ struct Watched {
     write_file(shop + "/tips/cooling/a.md", "a");
     std::filesystem::create_directories(shop + "/jobs");
     watcher = std::make_unique<Watcher>(
-        shop, [this] { calls(); }, settle, rescan);
+        shop, [this](Changed what) { calls(std::move(what)); }, settle, rescan);
     REQUIRE(calls.more_than(0));
   }
   ~Watched() { watcher.reset(); }
@@ -131,7 +138,7 @@ TEST_CASE("a shop that is not there yet is waited for") {
   const TempFolder folder;
   Calls calls;
   const Watcher watcher(
-      folder / "later", [&] { calls(); }, 30ms, 1h);
+      folder / "later", [&](const Changed&) { calls(); }, 30ms, 1h);
   REQUIRE(calls.more_than(0));
   const int seen = calls.count();
   write_file(folder / "later/tips/a.md", "a");
@@ -190,7 +197,7 @@ TEST_CASE("the destructor does not wait for a timer, and waits for a running cal
   {
     const Watcher watcher(
         folder.path(),
-        [&] {
+        [&](const Changed&) {
           inside = true;
           std::this_thread::sleep_for(100ms);
           ended = true;
@@ -202,7 +209,7 @@ TEST_CASE("the destructor does not wait for a timer, and waits for a running cal
   CHECK(Clock::now() - from < 10s);
   {
     const Watcher idle(
-        folder.path(), [] {}, 1h, 1h);
+        folder.path(), [](const Changed&) {}, 1h, 1h);
   }
   CHECK(Clock::now() - from < 20s);
 }
@@ -213,10 +220,30 @@ TEST_CASE("a change made while the call runs is reported after it") {
   Calls calls;
   const Watcher watcher(
       folder / "shop",
-      [&] {
+      [&](const Changed&) {
         if (calls.count() == 0) write_file(folder / "shop/tips/a.md", "b");
         calls();
       },
       20ms, 1h);
   CHECK(calls.more_than(1));
+}
+
+TEST_CASE("files that changed are named; where folders changed, anything may have") {
+  Watched watched;
+  CHECK_FALSE(watched.calls.last().has_value());  // what happened before was seen by nobody
+  int seen = watched.calls.count();
+  write_file(watched.shop + "/tips/cooling/a.md", "b");
+  write_file(watched.shop + "/shop.md", "---\nname: S\n---\n");
+  REQUIRE(watched.calls.more_than(seen));
+  REQUIRE(watched.calls.last().has_value());
+  CHECK(*watched.calls.last() == std::vector<std::string>{"shop.md", "tips/cooling/a.md"});
+  seen = watched.calls.count();
+  write_file(watched.shop + "/tips/brakes/b.md", "b");
+  REQUIRE(watched.calls.more_than(seen));
+  CHECK_FALSE(watched.calls.last().has_value());
+  seen = watched.calls.count();
+  for (int i = 0; i < 300; ++i) {
+    write_file(watched.shop + "/tips/brakes/" + std::to_string(i) + ".md", "b");
+  }
+  REQUIRE(watched.calls.more_than(seen));
 }

@@ -284,6 +284,8 @@ int time_updates(const std::string& shop, const std::string& work) {
     if (!before) return fail(before.failure());
     const std::string word = fmt::format("novelword{}", i);
     const std::string path = shop + "/" + tip->path;
+    // As the watcher names it to a running viewer, and as the viewer itself knows it when it saves.
+    options.changed = {tip->path};
     if (auto put = files::replace(disk, path, *before + "\nFound " + word + ".\n"); !put) {
       return fail(put.failure());
     }

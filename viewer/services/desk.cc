@@ -202,8 +202,25 @@ struct Desk::Inside {
     return {words.begin(), words.end()};
   }
 
+  // To be looked at by the next build: a later post takes an earlier one's place.
+  void changed(store::Changed paths) {
+    {
+      const std::lock_guard lock(changed_mutex);
+      if (!paths) {
+        changed_paths.reset();
+      } else if (changed_paths) {
+        changed_paths->insert(changed_paths->end(), paths->begin(), paths->end());
+      }
+    }
+    builder.post([this] { build(); }, "build");
+  }
+
   void build() {
     store::Options build_options;
+    {
+      const std::lock_guard lock(changed_mutex);
+      build_options.changed = std::exchange(changed_paths, std::vector<std::string>());
+    }
     build_options.stop = &stop;
     // Every page is read once, at the start; later damage is met by the readers, who say so.
     build_options.check = !read_through;
@@ -213,6 +230,10 @@ struct Desk::Inside {
       emit(Building{p.done, p.total});
     };
     const auto report = store::bring_up_to_date(disk, location, build_options);
+    if (!report) {
+      const std::lock_guard lock(changed_mutex);
+      changed_paths.reset();  // what was not looked at is looked for next time
+    }
     if (report) {
       read_through = true;
       const bool changed = report->added + report->changed + report->removed > 0;
@@ -350,10 +371,8 @@ struct Desk::Inside {
     static_cast<void>(remove_draft(disk, options.state_folder, draft));
     // Findable at once: no waiting for the watcher to notice. Said only then, because what is saved
     // is opened, and a tip the store does not know yet cannot be.
-    builder.post([this, event = std::move(event)]() mutable {
-      build();
-      emit(std::move(event));
-    });
+    changed(std::vector<std::string>{event.path});
+    builder.post([this, event = std::move(event)]() mutable { emit(std::move(event)); });
   }
 
   void add_outcome(const shop::Record& record) {
@@ -393,6 +412,9 @@ struct Desk::Inside {
   std::shared_ptr<const Across> across = std::make_shared<Across>();
   // checker's
   std::chrono::steady_clock::time_point rested;
+  // what the builder is to look at: nothing, some files, or (empty) everything
+  std::mutex changed_mutex;
+  store::Changed changed_paths;
   // writer's
   std::map<std::string, job::Job> waiting;
 
@@ -424,7 +446,7 @@ Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(opt
     in.build();
   });
   in.watcher = std::make_unique<store::Watcher>(
-      in.options.shop, [&in] { in.builder.post([&in] { in.build(); }, "build"); });
+      in.options.shop, [&in](store::Changed paths) { in.changed(std::move(paths)); });
 }
 
 Desk::~Desk() {
@@ -583,7 +605,7 @@ void Desk::start_shop(std::string folder, std::string name) {
 
 void Desk::look_again() {
   Inside& in = *inside_;
-  in.builder.post([&in] { in.build(); }, "build");
+  in.changed(std::nullopt);
 }
 
 std::string Desk::busy() const {

@@ -271,12 +271,14 @@ void App::start_job(search::Vehicle vehicle) {
 }
 
 // The job takes over what was typed and understood before something else is turned to, never a VIN.
-// The line is read anew: the last answer may be one to an older line.
+// As the answer understood it, slips put right; when that is not in yet, the line is read anew.
 void App::keep_line() {
   job::Job* now = state_.current();
   if (now == nullptr) return;
   const search::Understood u =
-      search::understand(state_.line.text(), *state_.vocabulary, now->dropped);
+      answered_ == serial_
+          ? state_.answer.understood
+          : search::understand(state_.line.text(), *state_.vocabulary, now->dropped);
   now->line = u.vin_seen ? u.line_without_vin : state_.line.text();
   if (u.vin_seen) state_.line.set(u.line_without_vin);
   if (u.vehicle.empty()) return;
