@@ -15,6 +15,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstring>
+#include <functional>
 #include <span>
 
 #include "search/rank.h"
@@ -23,15 +25,16 @@ namespace baylore::search {
 namespace {
 
 constexpr std::uint32_t kStretch = 8192;
+constexpr std::size_t kSeedsForEach = 4;
 // The most that all terms together can bring.
 constexpr double kFullScore = 28'000;
+constexpr int kHighest = 32'767;
 // Tips that are not withdrawn have this bit above their score.
 constexpr std::uint32_t kCurrent = 1U << 26U;
 // The lift of rank.cc in parts of 256.
 constexpr double kLiftUnit = 256;
 // Every tip about the vehicle, when the line says nothing else.
 constexpr std::int16_t kVehicleScore = 1024;
-constexpr std::uint32_t kBlock = 16;
 
 // Best first; of one key, by the hash of id and path.
 struct Better {
@@ -43,38 +46,60 @@ struct Better {
   }
 };
 
-// How many of a stretch have a score, and how many have `wanted` terms. In blocks so short that a
-// small number holds the count: that is what the compiler makes wide instructions of.
-constexpr std::uint32_t kCounted = 128;
+// Scores are gone through in blocks of kRows rows of eight: the highest of a column is one wide
+// instruction a row, and a column is all that is looked at where one is high enough.
+constexpr std::uint32_t kColumns = 8;
+constexpr std::uint32_t kRows = 8;
+constexpr std::uint32_t kBlock = kColumns * kRows;
+using Lanes = std::int16_t __attribute__((vector_size(2 * kColumns)));
 
-std::uint32_t count_scored(const std::int16_t* scores) {
-  std::uint32_t count = 0;
-  for (std::uint32_t block = 0; block < kStretch; block += kCounted) {
-    std::uint16_t some = 0;
-    for (std::uint32_t i = 0; i < kCounted; ++i) {
-      some = static_cast<std::uint16_t>(some + (scores[block + i] > 0 ? 1 : 0));
+Lanes lanes_at(const std::int16_t* scores) {
+  Lanes lanes;
+  std::memcpy(&lanes, scores, sizeof lanes);
+  return lanes;
+}
+
+// The highest of every column of every block; how many have a score.
+std::uint32_t highest_of_columns(const std::int16_t* scores, std::int16_t* highest) {
+  Lanes counts{};
+  for (std::uint32_t at = 0; at < kStretch; at += kBlock) {
+    Lanes high{};
+    for (std::uint32_t row = 0; row < kRows; ++row) {
+      const Lanes lanes = lanes_at(scores + at + row * kColumns);
+      high = lanes > high ? lanes : high;
+      counts -= lanes > 0;  // a comparison that holds is -1
     }
-    count += some;
+    std::memcpy(highest + at / kRows, &high, sizeof high);
   }
+  std::uint32_t count = 0;
+  for (std::uint32_t i = 0; i < kColumns; ++i) count += static_cast<std::uint32_t>(counts[i]);
   return count;
 }
 
-std::uint32_t count_whole(const std::uint8_t* terms, std::uint8_t wanted) {
+// Whether one of a block's columns is that high.
+bool reaches(const std::int16_t* highest, int least) {
+  const Lanes reached = lanes_at(highest) >= static_cast<std::int16_t>(std::min(least, kHighest));
+  std::array<std::uint64_t, 2> halves{};
+  static_assert(sizeof halves == sizeof reached);
+  std::memcpy(halves.data(), &reached, sizeof reached);
+  return (halves[0] | halves[1]) != 0;
+}
+
+// Counted in blocks so short that a small number holds the count: that is what the compiler makes
+// wide instructions of.
+constexpr std::uint32_t kCounted = 128;
+
+template <class Holds>
+std::uint32_t count_where(const Holds& holds) {
   std::uint32_t count = 0;
   for (std::uint32_t block = 0; block < kStretch; block += kCounted) {
     std::uint8_t some = 0;
-    for (std::uint32_t i = 0; i < kCounted; ++i) {
-      some = static_cast<std::uint8_t>(some + (terms[block + i] == wanted ? 1 : 0));
+    for (std::uint32_t i = block; i < block + kCounted; ++i) {
+      some = static_cast<std::uint8_t>(some + (holds(i) ? 1 : 0));
     }
     count += some;
   }
   return count;
-}
-
-std::int16_t highest_of(const std::int16_t* scores, std::uint32_t count) {
-  std::int16_t highest = 0;
-  for (std::uint32_t i = 0; i < count; ++i) highest = std::max(highest, scores[i]);
-  return highest;
 }
 
 }  // namespace
@@ -100,50 +125,54 @@ struct Gatherer::Asked {
   // By verdict, without and with all words.
   std::array<std::array<std::uint32_t, 2>, 8> lift{};
   std::uint32_t highest_lift = 0;
+  std::uint32_t lowest_lift = 0xFFFFFFFFU;
+  bool withdrawn = false;  // some tip is
 };
 
 Gatherer::Gatherer()
-    : scores_(kStretch), term_(kStretch), terms_(kStretch), touched_(kStretch + 1) {}
+    : scores_(kStretch),
+      term_(kStretch),
+      terms_(kStretch),
+      verdicts_(kStretch),
+      highest_(kStretch / kRows) {}
 
 void Gatherer::add_up(Group& group, std::uint32_t begin, std::uint32_t end) {
   const auto required = static_cast<std::uint8_t>(group.required ? 1 : 0);
   std::int16_t* const scores = scores_.data();
   std::uint8_t* const terms = terms_.data();
   // Never nothing: whoever has the word is counted.
-  const auto brought = [](const store::Postings& postings, std::int32_t bring) {
-    return static_cast<std::int16_t>(((postings.weight() * bring) >> 8) + 1);
+  const auto brought = [](std::uint8_t weight, std::int32_t bring) {
+    return static_cast<std::int16_t>(((weight * bring) >> 8) + 1);
   };
   if (group.lists.size() == 1) {
     store::Postings postings = group.lists[0].postings;
     const std::int32_t bring = group.lists[0].bring;
     for (; postings.more() && postings.tip() < end; postings.next()) {
       const std::uint32_t at = postings.tip() - begin;
-      scores[at] = static_cast<std::int16_t>(scores[at] + brought(postings, bring));
+      scores[at] = static_cast<std::int16_t>(scores[at] + brought(postings.weight(), bring));
       terms[at] = static_cast<std::uint8_t>(terms[at] + required);
     }
     group.lists[0].postings = postings;
     return;
   }
+  // Of several lists a tip gets the highest: what a further one brings is what it has more.
   std::int16_t* const term = term_.data();
-  std::uint16_t* const touched = touched_.data();
-  std::size_t count = 0;
+  bool met = false;
   for (List& list : group.lists) {
     store::Postings postings = list.postings;
+    const std::int32_t bring = list.bring;
+    met = met || (postings.more() && postings.tip() < end);
     for (; postings.more() && postings.tip() < end; postings.next()) {
       const std::uint32_t at = postings.tip() - begin;
-      const std::int16_t score = brought(postings, list.bring);
-      touched[count] = static_cast<std::uint16_t>(at);
-      count += term[at] == 0 ? 1U : 0U;
-      term[at] = std::max(term[at], score);
+      const std::int16_t before = term[at];
+      const std::int16_t now = std::max(before, brought(postings.weight(), bring));
+      scores[at] = static_cast<std::int16_t>(scores[at] + now - before);
+      terms[at] = static_cast<std::uint8_t>(terms[at] + (before == 0 ? required : 0));
+      term[at] = now;
     }
     list.postings = postings;
   }
-  for (std::size_t i = 0; i < count; ++i) {
-    const std::uint16_t at = touched[i];
-    scores[at] = static_cast<std::int16_t>(scores[at] + term[at]);
-    terms[at] = static_cast<std::uint8_t>(terms[at] + required);
-    term[at] = 0;
-  }
+  if (met) std::fill(term_.begin(), term_.end(), std::int16_t{0});
 }
 
 void Gatherer::choose(const Asked& asked, std::uint32_t begin, std::uint32_t end) {
@@ -151,37 +180,45 @@ void Gatherer::choose(const Asked& asked, std::uint32_t begin, std::uint32_t end
   const std::int16_t* const scores = scores_.data();
   const std::uint8_t* const terms = terms_.data();
   const std::uint8_t required = asked.required;
-  const std::uint32_t any = count_scored(scores);
+  std::int16_t* const highest = highest_.data();
+  const std::uint32_t any = highest_of_columns(scores, highest);
   if (any == 0) return;
   // Whoever has all the terms has a score; with no term required, whoever has a score has them all.
-  const std::uint32_t all = required > 0 ? count_whole(terms, required) : any;
+  const std::uint32_t all =
+      required > 0 ? count_where([&](std::uint32_t at) { return terms[at] == required; }) : any;
   std::uint32_t any_fitting = any;
   std::uint32_t all_fitting = all;
   if (!asked.verdicts.empty()) {
-    any_fitting = 0;
-    all_fitting = 0;
-    const std::uint8_t* const verdicts = asked.verdicts.data() + begin;
-    for (std::uint32_t at = 0; at < size; ++at) {
-      const std::uint32_t fits =
-          (scores[at] > 0 ? 1U : 0U) &
-          (verdicts[at] <= static_cast<std::uint8_t>(FitVerdict::fits_all) ? 1U : 0U);
-      any_fitting += fits;
-      all_fitting += fits & (terms[at] == required ? 1U : 0U);
-    }
+    // Behind the last tip nothing has a score.
+    std::copy_n(asked.verdicts.data() + begin, size, verdicts_.data());
+    const std::uint8_t* const verdicts = verdicts_.data();
+    constexpr auto kFitting = static_cast<std::uint8_t>(FitVerdict::fits_all);
+    any_fitting = count_where(
+        [&](std::uint32_t at) { return (scores[at] > 0) & (verdicts[at] <= kFitting); });
+    all_fitting = required == 0 ? any_fitting : count_where([&](std::uint32_t at) {
+      return (terms[at] == required) & (verdicts[at] <= kFitting);
+    });
   }
   result_.any.fitting += any_fitting;
   result_.any.others += any - any_fitting;
   result_.all.fitting += all_fitting;
   result_.all.others += all - all_fitting;
 
+  if (least_ == 0) least_ = seed(asked);
   const auto least_score = [&] {
     if (least_ < kCurrent) return 1;
     return std::max(1, static_cast<int>((least_ - kCurrent) / asked.highest_lift));
   };
   int least = least_score();
-  for (std::uint32_t block = 0; block < size; block += kBlock) {
-    if (highest_of(scores + block, kBlock) < least) continue;
-    for (std::uint32_t at = block; at < std::min(block + kBlock, size); ++at) {
+  for (std::uint32_t column = 0; column < kStretch / kRows; ++column) {
+    if (column % kColumns == 0 && !reaches(highest + column, least)) {
+      column += kColumns - 1;
+      continue;
+    }
+    if (highest[column] < least) continue;
+    const std::uint32_t first = column / kColumns * kBlock + column % kColumns;
+    for (std::uint32_t row = 0; row < kRows; ++row) {
+      const std::uint32_t at = first + row * kColumns;
       if (scores[at] < least) continue;
       const std::uint32_t tip = begin + at;
       const std::size_t verdict = asked.verdicts.empty() ? 0 : asked.verdicts[tip] % 8U;
@@ -196,14 +233,44 @@ void Gatherer::choose(const Asked& asked, std::uint32_t begin, std::uint32_t end
       std::nth_element(pool_.begin(), pool_.begin() + static_cast<std::ptrdiff_t>(asked.most) - 1,
                        pool_.end(), Better{asked.words});
       pool_.resize(asked.most);
-      least_ = pool_.back().key;
+      least_ = std::max(least_, pool_.back().key);
       least = least_score();
     }
   }
 }
 
+void Gatherer::look_for_withdrawn(const store::Words& words) {
+  if (version_ == words.version() && withdrawn_.size() == words.pieces().size()) return;
+  version_ = words.version();
+  withdrawn_.clear();
+  for (const store::Words::Piece& piece : words.pieces()) {
+    const std::span<const std::uint8_t> flags = piece.part.flags();
+    withdrawn_.push_back(std::any_of(flags.begin(), flags.end(), [](std::uint8_t flag) {
+      return (flag & store::kWithdrawn) != 0;
+    }));
+  }
+}
+
+// A key that so many candidates of this stretch reach as are asked for, so that the first ones met
+// need not be kept: as many columns have a tip of that score at least. Withdrawn tips, whose keys
+// are below all others, might be those: then nothing is known.
+std::uint32_t Gatherer::seed(const Asked& asked) {
+  if (asked.withdrawn || asked.most > highest_.size()) return 0;
+  seeds_ = highest_;
+  // Of two columns the higher one, as long as there are many: as good, and sooner sorted.
+  while (seeds_.size() / 2 >= kSeedsForEach * asked.most) {
+    const std::size_t half = seeds_.size() / 2;
+    for (std::size_t i = 0; i < half; ++i) seeds_[i] = std::max(seeds_[i], seeds_[half + i]);
+    seeds_.resize(half);
+  }
+  const auto wanted = seeds_.begin() + static_cast<std::ptrdiff_t>(asked.most) - 1;
+  std::nth_element(seeds_.begin(), wanted, seeds_.end(), std::greater<>());
+  return *wanted > 0 ? kCurrent + static_cast<std::uint32_t>(*wanted) * asked.lowest_lift : 0;
+}
+
 Gathered Gatherer::gather(const store::Words& words, const Plan& plan, const Standings& standings,
                           bool by_vehicle, std::size_t most) {
+  look_for_withdrawn(words);
   result_ = {};
   pool_.clear();
   least_ = 0;
@@ -218,15 +285,21 @@ Gathered Gatherer::gather(const store::Words& words, const Plan& plan, const Sta
   };
   for (std::uint32_t number = 0; number < words.pieces().size(); ++number) {
     const store::Words::Piece& piece = words.pieces()[number];
-    Asked asked{words, number, piece.part.flags(), standings.of(number), 0, most, {}, 0};
+    Asked asked{words, number, piece.part.flags(), standings.of(number), 0, most, {}};
     asked.required = static_cast<std::uint8_t>(plan.required);
     if (asked.flags.size() < piece.part.tips()) continue;  // damage
+    asked.withdrawn = withdrawn_[number];
     for (std::size_t verdict = 0; verdict < asked.lift.size(); ++verdict) {
       const double lift = 1 + vehicle_share(static_cast<FitVerdict>(verdict));
       const double whole = plan.required > 1 ? kAllWords : 1;
       asked.lift[verdict] = {static_cast<std::uint32_t>(std::lround(lift * kLiftUnit)),
                              static_cast<std::uint32_t>(std::lround(lift * whole * kLiftUnit))};
+      const bool met = asked.verdicts.empty()
+                           ? verdict == static_cast<std::size_t>(FitVerdict::no_vehicle)
+                           : verdict != static_cast<std::size_t>(FitVerdict::no_vehicle);
+      if (!met) continue;
       asked.highest_lift = std::max(asked.highest_lift, asked.lift[verdict][1]);
+      asked.lowest_lift = std::min(asked.lowest_lift, asked.lift[verdict][0]);
     }
 
     std::vector<Group> groups;

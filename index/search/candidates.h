@@ -44,11 +44,17 @@ class Gatherer {
   struct Asked;
   void add_up(Group& group, std::uint32_t begin, std::uint32_t end);
   void choose(const Asked& asked, std::uint32_t begin, std::uint32_t end);
+  std::uint32_t seed(const Asked& asked);
+  void look_for_withdrawn(const store::Words& words);
 
-  std::vector<std::int16_t> scores_;  // of the tips of a stretch
-  std::vector<std::int16_t> term_;    // of one term
-  std::vector<std::uint8_t> terms_;   // how many required terms a tip has
-  std::vector<std::uint16_t> touched_;
+  std::vector<std::int16_t> scores_;    // of the tips of a stretch
+  std::vector<std::int16_t> term_;      // of one term
+  std::vector<std::uint8_t> terms_;     // how many required terms a tip has
+  std::vector<std::uint8_t> verdicts_;  // a copy, filled up
+  std::vector<std::int16_t> highest_;   // of each column of scores
+  std::vector<std::int16_t> seeds_;
+  std::uint64_t version_ = 0;    // of the words whose pieces
+  std::vector<bool> withdrawn_;  // have withdrawn tips
   std::vector<Candidate> pool_;
   std::uint32_t least_ = 0;  // the key a candidate must have
   Gathered result_;

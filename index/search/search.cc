@@ -11,7 +11,9 @@
 
 #include <algorithm>
 #include <memory>
+#include <optional>
 #include <span>
+#include <unordered_map>
 #include <utility>
 
 #include "search/candidates.h"
@@ -40,6 +42,8 @@ constexpr std::size_t kFileName = static_cast<std::size_t>(store::Area::file_nam
 constexpr std::size_t kRanked = 128;
 constexpr std::size_t kRankedForEach = 2;  // of a list longer than that
 
+constexpr std::size_t kMostRows = 1024;
+
 // A tip that fits the vehicle stands above the rule from this share of the best one's score on:
 // less is one common word of many, and no answer.
 constexpr double kAboveRule = 0.35;
@@ -54,6 +58,9 @@ struct Workspace {
   Language language;
   Slips slips;
   KnownParts parts;
+  // Rows read lately: from key to key mostly the same tips are shown.
+  std::unordered_map<std::int64_t, store::TipRow> rows;
+  std::uint64_t rows_stamp = 0;
   std::uint64_t documents = 0;  // of which the vocabulary was that the language was made from
 
   static Workspace& of(const store::Store& store) {
@@ -330,11 +337,23 @@ class Search {
     }
   }
 
+  const store::TipRow* row_of(std::int64_t doc) {
+    auto& rows = workspace_.rows;
+    if (workspace_.rows_stamp != answer_.stamp || rows.size() >= kMostRows) {
+      rows.clear();
+      workspace_.rows_stamp = answer_.stamp;
+    }
+    const auto known = rows.find(doc);
+    if (known != rows.end()) return &known->second;
+    std::optional<store::TipRow> row = store_.tip(doc);
+    return row ? &rows.emplace(doc, std::move(*row)).first->second : nullptr;
+  }
+
   // What only a screen needs.
   bool explain(const Ranked& ranked, std::int64_t doc, Hit& hit) {
-    std::optional<store::TipRow> row = store_.tip(doc);
-    if (!row) return false;
-    hit.tip = std::move(*row);
+    const store::TipRow* row = row_of(doc);
+    if (row == nullptr) return false;
+    hit.tip = *row;
     // The years of the bracket are known without a vehicle too.
     hit.fit = fit_of(hit.tip.fits, vehicle_);
     std::vector<Part> parts;

@@ -48,6 +48,16 @@ class Postings {
 
  private:
   void ahead() {
+    // Nearly all of a common word's.
+    if (end_ - at_ >= 2 && *at_ < 0x80) {
+      tip_ += at_[0];
+      weight_ = at_[1];
+      at_ += 2;
+      return;
+    }
+    far_ahead();
+  }
+  void far_ahead() {
     std::uint32_t skipped = 0;
     unsigned shift = 0;
     while (at_ < end_ && *at_ >= 0x80 && shift < 28) {

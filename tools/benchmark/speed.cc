@@ -19,7 +19,11 @@
 #include "files/disk.h"
 #include "files/save.h"
 #include "lines.h"
+#include "search/candidates.h"
+#include "search/plan.h"
 #include "search/search.h"
+#include "search/vehicles.h"
+#include "shop/fold.h"
 #include "shop/shop.h"
 #include "store/build.h"
 #include "texts.h"
@@ -110,6 +114,33 @@ void time_all(Figures& figures, const std::string& name, const std::vector<std::
   figures.set(name + ".max", worst);
 }
 
+// What the other engines do with a line: its words and their other forms, the best tips by the
+// words' weights. Nothing is understood, corrected or held against a vehicle, and no exact ranking
+// follows.
+void time_bare(Figures& figures, const store::Store& store, const std::vector<std::string>& lines) {
+  const store::Snapshot snapshot = store.snapshot();
+  if (!snapshot.good()) return;
+  const store::Words& words = snapshot.words();
+  search::Planner planner;
+  search::Gatherer gatherer;
+  const search::Standings no_vehicle;
+  std::size_t letters = 0;
+  time_all(figures, "ours.any", lines, [&](const std::string& line) {
+    search::Terms terms;
+    for (std::string& word : shop::words_of(line)) {
+      search::Term& term = terms.terms.emplace_back();
+      term.phrases.push_back({{word}, 1, false, false});
+      term.word = std::move(word);
+    }
+    const search::Plan plan = planner.plan(words, terms, {});
+    const search::Gathered found = gatherer.gather(words, plan, no_vehicle, false, kShown);
+    for (const search::Candidate& each : found.best) {
+      letters += words.pieces()[each.piece].part.id(each.tip).size();
+    }
+  });
+  figures.set("ours.any.letters", static_cast<double>(letters));
+}
+
 int ask_ours(const std::string& shop, const std::string& work) {
   Figures figures = Figures::of(work);
   const auto start = Clock::now();
@@ -135,10 +166,11 @@ int ask_ours(const std::string& shop, const std::string& work) {
   figures.set("ours.found", static_cast<double>(hits) / static_cast<double>(lines.size()));
   time_all(figures, "ours.query", lines, [&](const std::string& line) { ask(line, false); });
   time_all(figures, "ours.key", keys, [&](const std::string& line) { ask(line, true); });
-  const std::unique_ptr<Engine> bare = our_engine(*store);
+  const std::unique_ptr<Engine> ids = our_engine(*store);
   Ask any;
   any.depth = kShown;
-  time_all(figures, "ours.any", lines, [&](const std::string& line) { bare->rank(line, any); });
+  time_all(figures, "ours.ids", lines, [&](const std::string& line) { ids->rank(line, any); });
+  time_bare(figures, *store, lines);
   figures.set("ours.ask.peak", peak_memory());
   figures.set("ours.ask.own", own_memory());
   return saved(figures);
