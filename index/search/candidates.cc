@@ -28,7 +28,6 @@ constexpr std::uint32_t kStretch = 8192;
 constexpr std::size_t kSeedsForEach = 4;
 // The most that all terms together can bring.
 constexpr double kFullScore = 28'000;
-constexpr int kHighest = 32'767;
 // Tips that are not withdrawn have this bit above their score.
 constexpr std::uint32_t kCurrent = 1U << 26U;
 // The lift of rank.cc in parts of 256.
@@ -74,15 +73,6 @@ std::uint32_t highest_of_columns(const std::int16_t* scores, std::int16_t* highe
   std::uint32_t count = 0;
   for (std::uint32_t i = 0; i < kColumns; ++i) count += static_cast<std::uint32_t>(counts[i]);
   return count;
-}
-
-// Whether one of a block's columns is that high.
-bool reaches(const std::int16_t* highest, int least) {
-  const Lanes reached = lanes_at(highest) >= static_cast<std::int16_t>(std::min(least, kHighest));
-  std::array<std::uint64_t, 2> halves{};
-  static_assert(sizeof halves == sizeof reached);
-  std::memcpy(halves.data(), &reached, sizeof reached);
-  return (halves[0] | halves[1]) != 0;
 }
 
 // Counted in blocks so short that a small number holds the count: that is what the compiler makes
@@ -136,10 +126,10 @@ Gatherer::Gatherer()
       verdicts_(kStretch),
       highest_(kStretch / kRows) {}
 
+template <bool kRequired>
 void Gatherer::add_up(Group& group, std::uint32_t begin, std::uint32_t end) {
-  const auto required = static_cast<std::uint8_t>(group.required ? 1 : 0);
   std::int16_t* const scores = scores_.data();
-  std::uint8_t* const terms = terms_.data();
+  [[maybe_unused]] std::uint8_t* const terms = terms_.data();
   // Never nothing: whoever has the word is counted.
   const auto brought = [](std::uint8_t weight, std::int32_t bring) {
     return static_cast<std::int16_t>(((weight * bring) >> 8) + 1);
@@ -150,7 +140,7 @@ void Gatherer::add_up(Group& group, std::uint32_t begin, std::uint32_t end) {
     for (; postings.more() && postings.tip() < end; postings.next()) {
       const std::uint32_t at = postings.tip() - begin;
       scores[at] = static_cast<std::int16_t>(scores[at] + brought(postings.weight(), bring));
-      terms[at] = static_cast<std::uint8_t>(terms[at] + required);
+      if constexpr (kRequired) terms[at] = static_cast<std::uint8_t>(terms[at] + 1);
     }
     group.lists[0].postings = postings;
     return;
@@ -167,7 +157,9 @@ void Gatherer::add_up(Group& group, std::uint32_t begin, std::uint32_t end) {
       const std::int16_t before = term[at];
       const std::int16_t now = std::max(before, brought(postings.weight(), bring));
       scores[at] = static_cast<std::int16_t>(scores[at] + now - before);
-      terms[at] = static_cast<std::uint8_t>(terms[at] + (before == 0 ? required : 0));
+      if constexpr (kRequired) {
+        terms[at] = static_cast<std::uint8_t>(terms[at] + (before == 0 ? 1 : 0));
+      }
       term[at] = now;
     }
     list.postings = postings;
@@ -211,10 +203,6 @@ void Gatherer::choose(const Asked& asked, std::uint32_t begin, std::uint32_t end
   };
   int least = least_score();
   for (std::uint32_t column = 0; column < kStretch / kRows; ++column) {
-    if (column % kColumns == 0 && !reaches(highest + column, least)) {
-      column += kColumns - 1;
-      continue;
-    }
     if (highest[column] < least) continue;
     const std::uint32_t first = column / kColumns * kBlock + column % kColumns;
     for (std::uint32_t row = 0; row < kRows; ++row) {
@@ -339,7 +327,13 @@ Gathered Gatherer::gather(const store::Words& words, const Plan& plan, const Sta
       const std::uint32_t end = std::min(piece.part.tips(), begin + kStretch);
       std::fill(scores_.begin(), scores_.end(), std::int16_t{0});
       std::fill(terms_.begin(), terms_.end(), std::uint8_t{0});
-      for (Group& group : groups) add_up(group, begin, end);
+      for (Group& group : groups) {
+        if (group.required) {
+          add_up<true>(group, begin, end);
+        } else {
+          add_up<false>(group, begin, end);
+        }
+      }
       if (by_vehicle && !asked.verdicts.empty()) {
         for (std::uint32_t tip = begin; tip < end; ++tip) {
           const auto verdict = static_cast<FitVerdict>(asked.verdicts[tip]);

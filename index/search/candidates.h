@@ -42,6 +42,7 @@ class Gatherer {
   struct List;
   struct Group;
   struct Asked;
+  template <bool kRequired>
   void add_up(Group& group, std::uint32_t begin, std::uint32_t end);
   void choose(const Asked& asked, std::uint32_t begin, std::uint32_t end);
   std::uint32_t seed(const Asked& asked);

@@ -129,6 +129,7 @@ void time_bare(Figures& figures, const store::Store& store, const std::vector<st
     search::Terms terms;
     for (std::string& word : shop::words_of(line)) {
       search::Term& term = terms.terms.emplace_back();
+      term.required = false;  // any word will do
       term.phrases.push_back({{word}, 1, false, false});
       term.word = std::move(word);
     }
