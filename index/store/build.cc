@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <chrono>
+#include <condition_variable>
+#include <deque>
+#include <mutex>
 #include <optional>
 #include <thread>
 #include <utility>
@@ -61,6 +64,72 @@ class Counter {
   std::int64_t done_ = 0;
 };
 
+// Adds tips to the postings on a thread of its own, in the order they come: it takes a third of the
+// time that the rows take.
+class Adding {
+ public:
+  explicit Adding(PartBuilder& words) : words_(words), thread_([this] { run(); }) {}
+  ~Adding() { finish(); }
+  Adding(const Adding&) = delete;
+  Adding& operator=(const Adding&) = delete;
+
+  void add(std::int64_t doc, std::string spread) {
+    batch_.push_back({doc, std::move(spread)});
+    if (batch_.size() == kBatch) hand_over();
+  }
+  // Everything is in afterwards.
+  void finish() {
+    if (!thread_.joinable()) return;
+    hand_over();
+    {
+      const std::lock_guard lock(mutex_);
+      over_ = true;
+    }
+    come_.notify_one();
+    thread_.join();
+  }
+
+ private:
+  struct Tip {
+    std::int64_t doc = 0;
+    std::string spread;
+  };
+  static constexpr std::size_t kBatch = 64;
+  static constexpr std::size_t kMostWaiting = 8;  // batches
+
+  void hand_over() {
+    std::unique_lock lock(mutex_);
+    room_.wait(lock, [this] { return waiting_.size() < kMostWaiting; });
+    waiting_.push_back(std::exchange(batch_, {}));
+    lock.unlock();
+    come_.notify_one();
+  }
+  void run() {
+    Spread spread;
+    while (true) {
+      std::unique_lock lock(mutex_);
+      come_.wait(lock, [this] { return over_ || !waiting_.empty(); });
+      if (waiting_.empty()) return;
+      const std::vector<Tip> batch = std::move(waiting_.front());
+      waiting_.pop_front();
+      lock.unlock();
+      room_.notify_one();
+      for (const Tip& tip : batch) {
+        if (read_spread(tip.spread, spread)) words_.add(tip.doc, spread);
+      }
+    }
+  }
+
+  PartBuilder& words_;
+  std::vector<Tip> batch_;
+  std::mutex mutex_;
+  std::condition_variable come_;
+  std::condition_variable room_;
+  std::deque<std::vector<Tip>> waiting_;
+  bool over_ = false;
+  std::thread thread_;
+};
+
 // A new generation and what is known of it while it is made.
 struct Fresh {
   std::string name;
@@ -69,7 +138,7 @@ struct Fresh {
 };
 
 // Fills a new generation: everything in one transaction. At the end this thread makes the indexes
-// and merges the word index while another writes the postings.
+// while another writes the postings.
 files::Result<void> fill(files::Disk& disk, const Location& location, const Options& options,
                          const std::vector<Candidate>& candidates, const Database& database,
                          const Fresh& fresh, Report& report) {
@@ -85,7 +154,7 @@ files::Result<void> fill(files::Disk& disk, const Location& location, const Opti
 
   Writer writer(database, 0);
   PartBuilder words;
-  Spread spread;
+  Adding adding(words);
   Counter counter(options, candidates.size());
   Found end = Found::read;
   read_in_order(disk, location.shop, candidates, options.stop, [&](Reading& reading, Found found) {
@@ -93,12 +162,13 @@ files::Result<void> fill(files::Disk& disk, const Location& location, const Opti
     if (found == Found::stopped || found == Found::lost) return false;
     if (found == Found::read) {
       const std::int64_t doc = writer.put(reading);
-      if (doc > 0 && read_spread(reading.spread, spread)) words.add(doc, spread);
+      if (doc > 0) adding.add(doc, std::move(reading.spread));
       ++report.added;
     }
     counter.step();
     return writer.code() == SQLITE_OK;
   });
+  adding.finish();
   if (writer.code() != SQLITE_OK) return failure_of(writer.code(), database.path());
   if (end == Found::stopped) return stopped(location);
   if (end == Found::lost) return lost(location);
@@ -108,7 +178,6 @@ files::Result<void> fill(files::Disk& disk, const Location& location, const Opti
       [&] { sum = write_part(disk, words, files::join(location.folder, fresh.words)); });
   for (const std::string_view index : kIndexes) writer.run(std::string(index).c_str());
   writer.compare_ids(true);
-  writer.run("INSERT INTO tips_fts(tips_fts) VALUES('optimize')");
   writer.set_meta("shop", location.shop);
   writer.set_meta("epoch", std::int64_t{kParserEpoch});
   writer.set_meta("generation", fresh.name);

@@ -12,7 +12,7 @@ namespace baylore::store {
 // `PRAGMA application_id`: "Bayl" in ASCII. Another number: not a store, rebuilt.
 inline constexpr int kApplicationId = 0x4261796c;
 // `PRAGMA user_version`. Raised when the tables change.
-inline constexpr int kSchemaVersion = 2;
+inline constexpr int kSchemaVersion = 3;
 // In `meta`. Raised when the same file would be read or folded into other rows than before.
 inline constexpr int kParserEpoch = 3;
 
@@ -65,9 +65,7 @@ CREATE TABLE tips(
   status TEXT NOT NULL,
   lang TEXT NOT NULL,
   system TEXT NOT NULL,
-  system_folded TEXT NOT NULL,
   component TEXT NOT NULL,
-  component_folded TEXT NOT NULL,
   author TEXT NOT NULL,
   written TEXT NOT NULL,
   broken INTEGER NOT NULL
@@ -90,8 +88,9 @@ CREATE TABLE documents(
   bytes BLOB NOT NULL
 ) WITHOUT ROWID)";
 
-// fits: the vehicles of a tip, `seq` counting from 0 in file order. Authored words, and shop::fold
-// of them for comparing. Year 0 is open, an empty word means any. A tip with no row here fits all.
+// fits: the vehicles of a tip, `seq` counting from 0 in file order, as authored; the search
+// compares them in the postings. Year 0 is open, an empty word means any. A tip with no row here
+// fits all.
 inline constexpr std::string_view kFitsTable = R"(
 CREATE TABLE fits(
   doc INTEGER NOT NULL,
@@ -101,20 +100,16 @@ CREATE TABLE fits(
   first_year INTEGER NOT NULL,
   last_year INTEGER NOT NULL,
   engine TEXT NOT NULL,
-  make_folded TEXT NOT NULL,
-  model_folded TEXT NOT NULL,
-  engine_folded TEXT NOT NULL,
   line INTEGER NOT NULL,
   PRIMARY KEY(doc, seq)
 ) WITHOUT ROWID)";
 
-// codes: `code` normalised as in trade::text (P0420 or P0420-1A), `base` without the failure type.
+// codes: normalised as in trade::text (P0420 or P0420-1A); the search finds them in the postings.
 inline constexpr std::string_view kCodesTable = R"(
 CREATE TABLE codes(
   doc INTEGER NOT NULL,
   seq INTEGER NOT NULL,
   code TEXT NOT NULL,
-  base TEXT NOT NULL,
   PRIMARY KEY(doc, seq)
 ) WITHOUT ROWID)";
 
@@ -126,16 +121,6 @@ CREATE TABLE links(
   target TEXT NOT NULL,
   note TEXT NOT NULL,
   line INTEGER NOT NULL,
-  PRIMARY KEY(doc, seq)
-) WITHOUT ROWID)";
-
-// whens: the conditions under `when:`, authored and folded.
-inline constexpr std::string_view kWhensTable = R"(
-CREATE TABLE whens(
-  doc INTEGER NOT NULL,
-  seq INTEGER NOT NULL,
-  words TEXT NOT NULL,
-  folded TEXT NOT NULL,
   PRIMARY KEY(doc, seq)
 ) WITHOUT ROWID)";
 
@@ -194,20 +179,17 @@ enum class FtsColumn { title, symptom, checks, location, repair, parts, finish, 
 inline constexpr std::array<std::string_view, 9> kFtsColumns = {
     "title", "symptom", "checks", "location", "repair", "parts", "finish", "names", "other"};
 
-inline constexpr std::array<std::string_view, 12> kTables = {
-    kMetaTable,  kFilesTable, kTipsTable,  kTextsTable,    kDocumentsTable, kFitsTable,
-    kCodesTable, kLinksTable, kWhensTable, kFindingsTable, kTailTable,      kFtsTable};
+inline constexpr std::array<std::string_view, 11> kTables = {
+    kMetaTable,  kFilesTable, kTipsTable,     kTextsTable, kDocumentsTable, kFitsTable,
+    kCodesTable, kLinksTable, kFindingsTable, kTailTable,  kFtsTable};
 
 // Made after the rows are in: filling an index at the end is faster.
-inline constexpr std::array<std::string_view, 9> kIndexes = {
+inline constexpr std::array<std::string_view, 6> kIndexes = {
     "CREATE INDEX tips_by_id ON tips(id, path)",
     "CREATE INDEX tips_by_slug ON tips(slug, path)",
     "CREATE INDEX tips_by_written ON tips(written DESC, id, path)",
     "CREATE INDEX tips_by_broken ON tips(doc) WHERE broken",
-    "CREATE INDEX fits_by_vehicle ON fits(make_folded, model_folded, first_year, last_year)",
-    "CREATE INDEX codes_by_base ON codes(base)",
     "CREATE INDEX tail_by_change ON tail(change)",
-    "CREATE INDEX links_by_target ON links(target)",
-    "CREATE INDEX tips_by_component ON tips(component_folded)"};
+    "CREATE INDEX links_by_target ON links(target)"};
 
 }  // namespace baylore::store

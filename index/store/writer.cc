@@ -29,7 +29,7 @@ Writer::Writer(const Database& database, std::int64_t change)
       change_(change),
       put_file_(prepare("INSERT OR REPLACE INTO files VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)")),
       put_tip_(prepare("INSERT INTO tips VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, "
-                       "?13, ?14, ?15, ?16)")),
+                       "?13, ?14)")),
       put_text_(prepare("INSERT INTO texts VALUES(?1, ?2)")),
       put_words_(prepare("INSERT INTO tips_fts(rowid, title, symptom, checks, location, repair, "
                          "parts, finish, names, other) "
@@ -37,10 +37,9 @@ Writer::Writer(const Database& database, std::int64_t change)
       put_tail_(prepare("INSERT OR REPLACE INTO tail VALUES(?1, ?2, ?3)")),
       find_text_(prepare("SELECT bytes FROM texts WHERE doc = ?1")),
       put_document_(prepare("INSERT INTO documents VALUES(?1, ?2, ?3)")),
-      put_fit_(prepare("INSERT INTO fits VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)")),
-      put_code_(prepare("INSERT INTO codes VALUES(?1, ?2, ?3, ?4)")),
+      put_fit_(prepare("INSERT INTO fits VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)")),
+      put_code_(prepare("INSERT INTO codes VALUES(?1, ?2, ?3)")),
       put_link_(prepare("INSERT INTO links VALUES(?1, ?2, ?3, ?4, ?5)")),
-      put_when_(prepare("INSERT INTO whens VALUES(?1, ?2, ?3, ?4)")),
       put_finding_(prepare("INSERT INTO findings VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)")),
       find_tip_(prepare("SELECT doc, id FROM tips WHERE path = ?1")),
       drop_file_(prepare("DELETE FROM files WHERE path = ?1")),
@@ -55,7 +54,6 @@ Writer::Writer(const Database& database, std::int64_t change)
       drop_fits_(prepare("DELETE FROM fits WHERE doc = ?1")),
       drop_codes_(prepare("DELETE FROM codes WHERE doc = ?1")),
       drop_links_(prepare("DELETE FROM links WHERE doc = ?1")),
-      drop_whens_(prepare("DELETE FROM whens WHERE doc = ?1")),
       put_meta_(prepare("INSERT OR REPLACE INTO meta VALUES(?1, ?2)")) {}
 
 void Writer::take(int code) {
@@ -128,8 +126,7 @@ std::optional<std::int64_t> Writer::clear(std::string_view path) {
     sqlite3_clear_bindings(put_tail_.raw());
     run(put_tail_.bind(1, doc).bind(2, change_));
   }
-  for (Statement* drop :
-       {&drop_text_, &drop_fits_, &drop_codes_, &drop_links_, &drop_whens_, &drop_tip_}) {
+  for (Statement* drop : {&drop_text_, &drop_fits_, &drop_codes_, &drop_links_, &drop_tip_}) {
     run(drop->bind(1, doc));
   }
   return doc;
@@ -172,8 +169,6 @@ std::int64_t Writer::put_tip(const Reading& reading, std::optional<std::int64_t>
   if (code_ != SQLITE_OK) return 0;
   const shop::Tip& tip = *reading.tip;
   touched_.insert(tip.id);
-  const std::string system = shop::fold(tip.system);
-  const std::string component = shop::fold(tip.component);
   // A doc that was never bound is NULL: SQLite draws the next one.
   Statement& row = put_tip_;
   sqlite3_clear_bindings(row.raw());
@@ -187,12 +182,10 @@ std::int64_t Writer::put_tip(const Reading& reading, std::optional<std::int64_t>
       .bind(8, tip.status)
       .bind(9, tip.lang)
       .bind(10, tip.system)
-      .bind(11, system)
-      .bind(12, tip.component)
-      .bind(13, component)
-      .bind(14, tip.author)
-      .bind(15, tip.written)
-      .bind(16, std::int64_t{tip.broken ? 1 : 0});
+      .bind(11, tip.component)
+      .bind(12, tip.author)
+      .bind(13, tip.written)
+      .bind(14, std::int64_t{tip.broken ? 1 : 0});
   run(row);
   if (code_ != SQLITE_OK) return 0;
   const std::int64_t doc = known ? *known : sqlite3_last_insert_rowid(database_.raw());
@@ -209,9 +202,6 @@ std::int64_t Writer::put_tip(const Reading& reading, std::optional<std::int64_t>
 
   std::int64_t seq = 0;
   for (const shop::Fit& fit : tip.fits) {
-    const std::string make = shop::fold(fit.make);
-    const std::string model = shop::fold(fit.model);
-    const std::string engine = shop::fold(fit.engine);
     put_fit_.bind(1, doc)
         .bind(2, seq++)
         .bind(3, fit.make)
@@ -219,26 +209,17 @@ std::int64_t Writer::put_tip(const Reading& reading, std::optional<std::int64_t>
         .bind(5, std::int64_t{fit.first_year})
         .bind(6, std::int64_t{fit.last_year})
         .bind(7, fit.engine)
-        .bind(8, make)
-        .bind(9, model)
-        .bind(10, engine)
-        .bind(11, std::int64_t{fit.line});
+        .bind(8, std::int64_t{fit.line});
     run(put_fit_);
   }
   seq = 0;
   for (const std::string& code : tip.codes) {
-    const std::string_view base = std::string_view(code).substr(0, code.find('-'));
-    run(put_code_.bind(1, doc).bind(2, seq++).bind(3, code).bind(4, base));
+    run(put_code_.bind(1, doc).bind(2, seq++).bind(3, code));
   }
   seq = 0;
   for (const shop::MistakenFor& link : tip.mistaken_for) {
     put_link_.bind(1, doc).bind(2, seq++).bind(3, link.tip).bind(4, link.note);
     run(put_link_.bind(5, std::int64_t{link.line}));
-  }
-  seq = 0;
-  for (const std::string& when : tip.when) {
-    const std::string folded = shop::fold(when);
-    run(put_when_.bind(1, doc).bind(2, seq++).bind(3, when).bind(4, folded));
   }
   return doc;
 }

@@ -67,7 +67,6 @@ class Writer {
   Statement put_fit_;
   Statement put_code_;
   Statement put_link_;
-  Statement put_when_;
   Statement put_finding_;
   Statement find_tip_;
   Statement drop_file_;
@@ -79,7 +78,6 @@ class Writer {
   Statement drop_fits_;
   Statement drop_codes_;
   Statement drop_links_;
-  Statement drop_whens_;
   Statement put_meta_;
 };
 

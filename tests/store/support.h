@@ -250,18 +250,17 @@ inline std::string canonical_dump(const Store& store) {
   };
   if (code != SQLITE_OK) out += "error: cannot be opened\n";
   add("SELECT path, kind, size, hash FROM files ORDER BY path");
-  add("SELECT path, id, id_line, id_column, slug, title, status, lang, system, system_folded, "
+  add("SELECT path, id, id_line, id_column, slug, title, status, lang, system, "
       "component, "
-      "component_folded, author, written, broken FROM tips ORDER BY path");
+      "author, written, broken FROM tips ORDER BY path");
   add("SELECT path, bytes FROM tips JOIN texts USING(doc) ORDER BY path");
   add("SELECT count(*) FROM texts");
   add("SELECT path, kind, bytes FROM documents ORDER BY path");
-  add("SELECT path, seq, make, model, first_year, last_year, engine, make_folded, model_folded, "
-      "engine_folded, line FROM fits LEFT JOIN tips USING(doc) ORDER BY path, seq");
-  add("SELECT path, seq, code, base FROM codes LEFT JOIN tips USING(doc) ORDER BY path, seq");
+  add("SELECT path, seq, make, model, first_year, last_year, engine, line FROM fits LEFT JOIN tips "
+      "USING(doc) ORDER BY path, seq");
+  add("SELECT path, seq, code FROM codes LEFT JOIN tips USING(doc) ORDER BY path, seq");
   add("SELECT path, seq, target, note, line FROM links LEFT JOIN tips USING(doc) ORDER BY path, "
       "seq");
-  add("SELECT path, seq, words, folded FROM whens LEFT JOIN tips USING(doc) ORDER BY path, seq");
   add("SELECT path, seq, line, col, level, rule, message, remedy FROM findings ORDER BY path, seq");
   add("CREATE VIRTUAL TABLE temp.terms USING fts5vocab('main', 'tips_fts', 'instance')");
   add("SELECT term, path, col, offset FROM terms LEFT JOIN tips t ON t.doc = terms.doc "
