@@ -13,6 +13,8 @@
 namespace baylore::files {
 namespace {
 
+constexpr std::size_t kKeyBytes = 32;
+
 // libsodium wants to be started once; a function's static is, whichever thread comes first.
 void start_sodium() {
   static const int started = sodium_init();
@@ -61,6 +63,33 @@ std::string hash_hex(std::string_view bytes) {
   std::array<unsigned char, kSize> digest{};
   crypto_generichash(digest.data(), kSize, reinterpret_cast<const unsigned char*>(bytes.data()),
                      bytes.size(), nullptr, 0);
+  std::array<char, kSize * 2 + 1> text{};
+  sodium_bin2hex(text.data(), text.size(), digest.data(), kSize);
+  return text.data();
+}
+
+std::string new_key() {
+  start_sodium();
+  std::array<unsigned char, kKeyBytes> key{};
+  randombytes_buf(key.data(), key.size());
+  std::array<char, kKeyBytes * 2 + 1> text{};
+  sodium_bin2hex(text.data(), text.size(), key.data(), key.size());
+  return text.data();
+}
+
+std::string keyed_hash_hex(std::string_view key, std::string_view bytes) {
+  start_sodium();
+  std::array<unsigned char, kKeyBytes> secret{};
+  std::size_t length = 0;
+  if (key.size() != kKeyBytes * 2 ||
+      sodium_hex2bin(secret.data(), secret.size(), key.data(), key.size(), nullptr, &length,
+                     nullptr) != 0 ||
+      length != kKeyBytes)
+    return {};
+  constexpr std::size_t kSize = 16;
+  std::array<unsigned char, kSize> digest{};
+  crypto_generichash(digest.data(), kSize, reinterpret_cast<const unsigned char*>(bytes.data()),
+                     bytes.size(), secret.data(), secret.size());
   std::array<char, kSize * 2 + 1> text{};
   sodium_bin2hex(text.data(), text.size(), digest.data(), kSize);
   return text.data();

@@ -15,6 +15,13 @@ std::string new_id();
 // BLAKE2b-256 of the bytes, as 64 lower-case hexadecimal digits.
 std::string hash_hex(std::string_view bytes);
 
+// 32 random bytes as 64 lower-case hexadecimal digits: a key for keyed_hash_hex().
+std::string new_key();
+
+// BLAKE2b-128 of the bytes under a key of new_key(), as 32 lower-case hexadecimal digits. Empty
+// when `key` is none.
+std::string keyed_hash_hex(std::string_view key, std::string_view bytes);
+
 // Whether `id` matches [A-Za-z0-9._-]{1,64}, is not only dots: safe as a file name.
 bool is_id(std::string_view id);
 

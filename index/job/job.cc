@@ -102,8 +102,16 @@ std::string to_json(const Job& job) {
   out["after"] = kept(job.after);
   out["codes"] = Json::object();
   for (const auto& [code, code_state] : job.code_state) out["codes"][kept(code)] = kept(code_state);
+  out["freeze-frames"] = Json::object();
+  for (const auto& [code, frame] : job.frames) {
+    Json& values = out["freeze-frames"][kept(code)] = Json::object();
+    for (const auto& [name, value] : frame) values[kept(name)] = kept(value);
+  }
   out["why-parked"] = kept(job.why_parked);
+  out["next-step"] = kept(job.next_step);
   out["initials"] = kept(job.initials);
+  out["order"] = kept(job.order);
+  out["cars"] = job.cars;
   out["started"] = job.started;
   out["touched"] = job.touched;
   out["tip"] = job.tip;
@@ -120,6 +128,12 @@ std::string to_json(const Job& job) {
   }
   out["skipped"] = job.skipped;
   out["tried"] = job.tried;
+  out["bay"] = kept(job.bay);
+  if (!job.taken_from.empty()) {
+    out["taken-from"] = job.taken_from;
+    out["taken-touched"] = job.taken_touched;
+    out["taken-words"] = kept(job.taken_words);
+  }
   return dump(out);
 }
 
@@ -168,8 +182,28 @@ files::Result<Job> from_json(std::string_view text, const std::string& path) {
       inside.text(entry.key().c_str(), job.code_state[entry.key()]);
     if (!inside.good()) fields.refuse();
   }
+  if (const Json* frames = fields.object("freeze-frames")) {
+    for (const auto& entry : frames->items()) {
+      if (!entry.value().is_object()) {
+        fields.refuse();
+        break;
+      }
+      Fields inside(entry.value());
+      Frame& frame = job.frames[entry.key()];
+      for (const auto& value : entry.value().items())
+        inside.text(value.key().c_str(), frame[value.key()]);
+      if (!inside.good()) fields.refuse();
+    }
+  }
   fields.text("why-parked", job.why_parked);
+  fields.text("next-step", job.next_step);
   fields.text("initials", job.initials);
+  fields.text("order", job.order);
+  fields.text("bay", job.bay);
+  fields.text("taken-from", job.taken_from);
+  if (!job.taken_from.empty() && !files::is_id(job.taken_from)) fields.refuse();
+  fields.text("taken-touched", job.taken_touched);
+  fields.text("taken-words", job.taken_words);
   fields.text("started", job.started);
   fields.text("touched", job.touched);
   fields.text("tip", job.tip);
@@ -204,7 +238,8 @@ files::Result<Job> from_json(std::string_view text, const std::string& path) {
       job.readings.push_back(std::move(r));
     }
   }
-  for (auto& [key, into] : {std::pair{"skipped", &job.skipped}, std::pair{"tried", &job.tried}}) {
+  for (auto& [key, into] : {std::pair{"skipped", &job.skipped}, std::pair{"tried", &job.tried},
+                            std::pair{"cars", &job.cars}}) {
     if (const Json* list = fields.array(key))
       read_strings(fields, *list, [&](const std::string& id) { into->push_back(id); });
   }

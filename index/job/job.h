@@ -31,6 +31,10 @@ struct Reading {
   bool operator==(const Reading&) const = default;
 };
 
+// What the control unit froze as a code was set, by name (frame.h): "coolant temperature" -> "92
+// °C".
+using Frame = std::map<std::string, std::string>;
+
 struct Job {
   std::string id;  // ULID
   int number = 0;  // the bay's tag numeral: 1.. on this terminal, reused when a job is finished
@@ -42,15 +46,26 @@ struct Job {
   std::string often;
   std::string after;
   std::map<std::string, std::string> code_state;  // code -> stored, pending, permanent
+  std::map<std::string, Frame> frames;            // code -> its freeze frame
   std::string why_parked;  // part, customer's answer, cooling, drive cycle, or words
+  std::string next_step;   // for whoever takes it up again
   std::string initials;
-  std::string started;  // ISO 8601
+  std::string order;              // repair-order number: never leaves the shop's folder
+  std::vector<std::string> cars;  // marks of the VIN (car.h), never the VIN
+  std::string started;            // ISO 8601
   std::string touched;
   std::string tip;                     // id of the tip being worked on; empty: none yet
   std::map<std::string, Ticks> ticks;  // by tip id
   std::vector<Reading> readings;       // in the order they were taken
   std::vector<std::string> skipped;    // ids of checks put off
   std::vector<std::string> tried;      // ids of tips whose repair was done without effect
+
+  std::string bay;  // name of the terminal that wrote this version
+  // Of a job taken over from another terminal: its folder, `touched` of the version that was taken,
+  // and whose it was, in words (board.h).
+  std::string taken_from;
+  std::string taken_touched;
+  std::string taken_words;
 
   [[nodiscard]] const Reading* reading(std::string_view check, bool after = false) const;
   void keep(Reading reading);  // in place of the one of the same check and phase

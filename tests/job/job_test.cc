@@ -33,6 +33,14 @@ Job full_job() {
   job.often = "every morning";
   job.after = "tow";
   job.code_state = {{"P0128", "stored"}, {"U0100-87", "pending"}};
+  job.frames = {{"P0128", {{"coolant temperature", "41 °C"}, {"engine speed", "1840 rpm"}}}};
+  job.next_step = "pressure test, cold";
+  job.order = "RO 20417";
+  job.cars = {"bay-3-7K2QF9:0123456789abcdef0123456789abcdef"};
+  job.bay = "bay 3";
+  job.taken_from = "bay-2-ABCDEF";
+  job.taken_touched = "2026-03-14T11:00:00.000+01:00";
+  job.taken_words = "bay 2, RO";
   job.why_parked = "part: pump, Thursday – 14:00";
   job.initials = "LA";
   job.started = "2026-03-14T10:47:03.120+01:00";
@@ -55,6 +63,14 @@ void check_equal(const Job& one, const Job& other) {
   CHECK(one.after == other.after);
   CHECK(one.code_state == other.code_state);
   CHECK(one.why_parked == other.why_parked);
+  CHECK(one.frames == other.frames);
+  CHECK(one.next_step == other.next_step);
+  CHECK(one.order == other.order);
+  CHECK(one.cars == other.cars);
+  CHECK(one.bay == other.bay);
+  CHECK(one.taken_from == other.taken_from);
+  CHECK(one.taken_touched == other.taken_touched);
+  CHECK(one.taken_words == other.taken_words);
   CHECK(one.initials == other.initials);
   CHECK(one.started == other.started);
   CHECK(one.touched == other.touched);
@@ -114,6 +130,10 @@ TEST_CASE("what is no job is refused, whatever it is") {
       R"({"format": "baylore-job 1", "id": "../x"})",
       R"({"format": "baylore-job 1", "id": 7})",
       R"({"format": "baylore-job 1", "id": "a", "number": "three"})",
+      R"({"format": "baylore-job 1", "id": "a", "freeze-frames": {"P0128": ["41"]}})",
+      R"({"format": "baylore-job 1", "id": "a", "freeze-frames": {"P0128": {"load": 41}}})",
+      R"({"format": "baylore-job 1", "id": "a", "taken-from": "../x"})",
+      R"({"format": "baylore-job 1", "id": "a", "cars": [1]})",
       R"({"format": "baylore-job 1", "id": "a", "number": -1})",
       R"({"format": "baylore-job 1", "id": "a", "number": 1.5})",
       R"({"format": "baylore-job 1", "id": "a", "number": 18446744073709551615})",
@@ -176,11 +196,13 @@ TEST_CASE("no VIN ever stands in a saved job") {
     const std::string typed = "heater cold " + vin + " at idle";
     Job job = full_job();
     const std::vector<std::string*> fields = {
-        &job.line,     &job.when,         &job.often,         &job.after,         &job.why_parked,
-        &job.initials, &job.vehicle.make, &job.vehicle.model, &job.vehicle.engine};
+        &job.line,     &job.when,         &job.often,         &job.after,          &job.why_parked,
+        &job.initials, &job.vehicle.make, &job.vehicle.model, &job.vehicle.engine, &job.next_step,
+        &job.order,    &job.bay,          &job.taken_words};
     for (std::string* field : fields) *field = typed;
     job.dropped = {typed, "word:" + vin, vin};
     job.code_state = {{vin, "stored"}, {"P0128", typed}};
+    job.frames = {{vin, {{"load", typed}}}, {"P0128", {{vin, "41"}}}};
     const std::string text = to_json(job);
     CHECK(text.find(vin) == std::string::npos);
     CHECK(text.find("XKP04278") == std::string::npos);
@@ -191,7 +213,8 @@ TEST_CASE("no VIN ever stands in a saved job") {
     CHECK(back->line == "heater cold at idle");
     for (const std::string& field :
          {back->line, back->when, back->often, back->after, back->why_parked, back->initials,
-          back->vehicle.make, back->vehicle.model, back->vehicle.engine}) {
+          back->vehicle.make, back->vehicle.model, back->vehicle.engine, back->next_step,
+          back->order, back->bay, back->taken_words}) {
       CHECK_FALSE(trade::find_vin(field).has_value());
     }
     for (const std::string& key : back->dropped) CHECK_FALSE(trade::find_vin(key).has_value());
