@@ -276,6 +276,72 @@ void demo_band(Ui& ui, float x, float& y, float w) {
   y += h + 2;
 }
 
+// What a job in the list waits for and what comes next, a line each.
+struct ParkedLines {
+  std::string why;
+  std::string next;
+};
+ParkedLines lines_of(const job::Job& job) {
+  ParkedLines lines;
+  lines.why = job.why_parked.empty() && !job.taken_words.empty()
+                  ? "taken over from " + job.taken_words
+                  : job.why_parked;
+  if (lines.why.empty()) lines.why = job.state == job::State::open ? "open" : "parked";
+  if (!job.initials.empty()) lines.why += ", " + job.initials;
+  if (!job.next_step.empty()) lines.next = "next: " + job.next_step;
+  return lines;
+}
+
+constexpr float kParkedRow = 18.3F;
+constexpr float kNextLine = 5.3F;  // more with a next step
+
+float parked_row_height(const job::Job& job, bool more) {
+  return kParkedRow + (job.next_step.empty() ? 0 : kNextLine) + (more ? kNextLine : 0);
+}
+
+// One job in hand, here or at another bay. Returns the height.
+float parked_row(Ui& ui, float x, float y, float w, const job::Job& job, const std::string& first,
+                 const std::string& note, bool elsewhere) {
+  const Theme& t = ui.theme();
+  const float in = 11.5F;
+  const ParkedLines lines = lines_of(job);
+  const float h = parked_row_height(job, !note.empty());
+  if (ui.pressed({x, y, w, h})) ui.fill({x, y, w, h}, t.face);
+  if (elsewhere) {
+    // No number: it is another bay's, and must not be taken for one of this bay's tags.
+    ui.triangle(x + 1.0F, y + 9.2F, x + 6.2F, y + 5.2F, x + 6.2F, y + 13.2F, t.muted);
+  } else {
+    ui.text(x, y + 12.4F, Type::number, t.ink, std::to_string(job.number));
+  }
+  ui.text_in(x + in, y + 5.2F, w - in, Type::small_bold, t.ink, first);
+  ui.text_in(x + in, y + 10.6F, w - in, Type::small, t.ink, job.complaint());
+  ui.text_in(x + in, y + 15.6F, w - in, Type::small, t.muted, lines.why);
+  float base = y + 15.6F;
+  if (!lines.next.empty())
+    ui.text_in(x + in, base += kNextLine, w - in, Type::small, t.ink, lines.next);
+  if (!note.empty())
+    ui.text_in(x + in, base += kNextLine, w - in, Type::small_bold, t.out_of_range, note);
+  ui.hline(x, y + h, w, 0.2F, t.rule);
+  return h;
+}
+
+std::string name_of(const job::Job& job) {
+  return job.vehicle.empty() ? "No vehicle yet" : job.vehicle.text();
+}
+
+// How much the list of jobs would like to have.
+float parked_height(const State& state) {
+  float h = 9 + 15 + 1;
+  for (const job::Job& j : state.jobs) {
+    if (j.state == job::State::parked) h += parked_row_height(j, state.board.also.contains(j.id));
+  }
+  const auto others = other_bays(state);
+  if (!others.empty()) h += 9;
+  for (const job::Elsewhere* other : others)
+    h += parked_row_height(other->version.job, !other->also.empty());
+  return h;
+}
+
 void parked_list(Ui& ui, Rect r, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   std::vector<const job::Job*> parked;
@@ -284,25 +350,16 @@ void parked_list(Ui& ui, Rect r, const State& state, Actions& out) {
   }
   float y = header(ui, r.x, r.y, r.w, "Parked jobs",
                    parked.empty() ? "none" : std::to_string(parked.size()));
-  const float row_h = 18.3F;
   const Rect view{r.x, y, r.w, r.bottom() - y};
   const float top = ui.begin_scroll("parked", view);
   float at = top;
   for (const job::Job* j : parked) {
-    const Rect row{r.x, at, r.w, row_h};
-    if (ui.pressed(row)) ui.fill(row, t.face);
-    ui.text(r.x, at + 12.4F, Type::number, t.ink, std::to_string(j->number));
-    const float x = r.x + 11.5F;
-    const float w = r.w - 11.5F;
-    const std::string vehicle = j->vehicle.empty() ? "No vehicle yet" : j->vehicle.text();
-    ui.text_in(x, at + 5.2F, w, Type::small_bold, t.ink, vehicle);
-    ui.text_in(x, at + 10.6F, w, Type::small, t.ink, j->complaint());
-    std::string why = j->why_parked;
-    if (!j->initials.empty()) why += (why.empty() ? "" : ", ") + j->initials;
-    ui.text_in(x, at + 15.6F, w, Type::small, t.muted, why.empty() ? "parked" : why);
-    ui.hline(r.x, at + row_h, r.w, 0.2F, t.rule);
-    if (ui.target("job:" + j->id, row)) out.push_back({Do::open_job, j->id});
-    at += row_h;
+    const auto also = state.board.also.find(j->id);
+    const std::string note =
+        also == state.board.also.end() ? "" : "also at " + also->second.front();
+    const float h = parked_row(ui, r.x, at, r.w, *j, name_of(*j), note, false);
+    if (ui.target("job:" + j->id, {r.x, at, r.w, h})) out.push_back({Do::open_job, j->id});
+    at += h;
   }
   const Rect fresh{r.x, at, r.w, 15};
   if (ui.pressed(fresh)) ui.fill(fresh, t.face);
@@ -311,6 +368,17 @@ void parked_list(Ui& ui, Rect r, const State& state, Actions& out) {
               t.accent);
   if (ui.target("new job", fresh)) out.push_back({Do::new_job, {}});
   at += 15;
+  const auto others = other_bays(state);
+  if (!others.empty())
+    at = header(ui, r.x, at, r.w, "At other bays", std::to_string(others.size()));
+  for (const job::Elsewhere* other : others) {
+    const job::Job& job = other->version.job;
+    const std::string note = other->also.empty() ? "" : "also at " + other->also.front();
+    const float h = parked_row(ui, r.x, at, r.w, job,
+                               job::bay_of(other->version) + ": " + name_of(job), note, true);
+    if (ui.target("bay:" + job.id, {r.x, at, r.w, h})) out.push_back({Do::menu, "bay:" + job.id});
+    at += h;
+  }
   ui.end_scroll(at - top);
 }
 
@@ -345,6 +413,17 @@ float vin_rows(Ui& ui, float x, float y, float w, const State& state, Actions& o
                 state.guesses.empty() ? "Which car is it?" : "Another car",
                 "pick it once; the next VIN like this one is known", {Do::menu, "vehicle"}, out);
   return y - from;
+}
+
+// The car of this job is in earlier ones.
+float earlier_row(Ui& ui, float x, float y, float w, const State& state, Actions& out) {
+  const auto earlier = earlier_jobs(state);
+  if (earlier.empty()) return 0;
+  return lead_row(
+      ui, x, y, w, "earlier", "This car was here before",
+      day_words(earlier.front()->touched) + ": " + earlier.front()->complaint +
+          (earlier.size() > 1 ? ", " + std::to_string(earlier.size() - 1) + " more" : ""),
+      {Do::menu, "earlier"}, out);
 }
 
 // What stands in place of what was typed, a tap away from the line as it was; and what the answer
@@ -429,7 +508,8 @@ void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
   if (a.hits.empty()) {
     if (!state.answered) return;  // still looking; an empty word must not flash
     const float from = ui.begin_scroll("nothing", view);
-    float at = from + vin_rows(ui, r.x, from, r.w, state, out) + (tight ? 0.5F : 3.0F);
+    float at = from + earlier_row(ui, r.x, from, r.w, state, out);
+    at += vin_rows(ui, r.x, at, r.w, state, out) + (tight ? 0.5F : 3.0F);
     std::string what;
     for (const search::Token& token : a.understood.tokens)
       what += (what.empty() ? "" : " + ") + token.shown;
@@ -454,6 +534,7 @@ void results(Ui& ui, Rect r, const State& state, bool typing, Actions& out) {
   size.h *= ui.metrics().text_scale;
   const float top = ui.begin_scroll("results", view);
   float at = top;
+  at += earlier_row(ui, r.x, at, r.w, state, out);
   at += vin_rows(ui, r.x, at, r.w, state, out);
   at += said_rows(ui, r.x, at, r.w, a, std::min(size.h, 15.0F), out);
   for (std::size_t i = 0; i < a.hits.size(); ++i) {
@@ -562,10 +643,7 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
       } else {
         Rect top = all;
         if (state.demo || state.shop.demo) demo_band(ui, top.x, top.y, top.w);
-        const auto parked =
-            std::count_if(state.jobs.begin(), state.jobs.end(),
-                          [](const job::Job& j) { return j.state == job::State::parked; });
-        const float parked_h = std::min(66.0F, 9 + 15 + 18.3F * static_cast<float>(parked) + 1);
+        const float parked_h = std::min(66.0F, parked_height(state));
         top.h = all.bottom() - top.y - parked_h - 3;
         results(ui, top, state, false, out);
         parked_list(ui, {all.x, all.bottom() - parked_h, all.w, parked_h}, state, out);
@@ -591,9 +669,10 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     }
   }
   if (typing) return;
-  const std::size_t parked = static_cast<std::size_t>(
-      std::count_if(state.jobs.begin(), state.jobs.end(),
-                    [](const job::Job& j) { return j.state == job::State::parked; }));
+  const std::size_t parked = other_bays(state).size() +
+                             static_cast<std::size_t>(std::count_if(
+                                 state.jobs.begin(), state.jobs.end(),
+                                 [](const job::Job& j) { return j.state == job::State::parked; }));
   const StripKey primary{"primary",
                          state.line.empty() && state.answer.hits.empty() ? "Search" : "Next check",
                          state.line.empty() && state.answer.hits.empty()

@@ -24,6 +24,7 @@ bool types_here(const State& state) {
     case Screen::causes:
     case Screen::ledger:
     case Screen::outcome:
+    case Screen::frame:
       break;
   }
   return false;
@@ -81,11 +82,13 @@ void draw_notice(Ui& ui, const NoticeView& view) {
 void hard_keys(Ui& ui, const State& state, Actions& out) {
   if (ui.take_key(HardKey::escape)) out.push_back({Do::back, {}});
   if (state.screen == Screen::reading || state.screen == Screen::adapter ||
-      state.screen == Screen::work_out || state.screen == Screen::outcome) {
+      state.screen == Screen::work_out || state.screen == Screen::outcome ||
+      state.screen == Screen::frame) {
     while (ui.take_key(HardKey::erase)) out.push_back({Do::digit_erase, {}});
     if (ui.focus().empty() && ui.take_key(HardKey::enter)) {
       out.push_back(state.screen == Screen::reading   ? Action{Do::keep_reading, {}}
                     : state.screen == Screen::outcome ? Action{Do::record_outcome, {}}
+                    : state.screen == Screen::frame   ? Action{Do::keep_frame, {}}
                                                       : Action{Do::back, {}});
     }
     return;
@@ -173,6 +176,9 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
       break;
     case Screen::outcome:
       outcome_screen(ui, at, state, out);
+      break;
+    case Screen::frame:
+      frame_screen(ui, at, state, out);
       break;
   }
   draw_keyboard(ui, at, state, multiline,

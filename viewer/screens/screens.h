@@ -41,6 +41,7 @@ void next_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void causes_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void ledger_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void frame_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 

@@ -11,6 +11,7 @@
 #include "diagnosis/experience.h"
 #include "files/names.h"
 #include "files/save.h"
+#include "job/car.h"
 #include "shop/check/check.h"
 #include "shop/fold.h"
 #include "shop/shop.h"
@@ -246,12 +247,8 @@ struct Desk::Inside {
     if (said) emit(Building{0, 0});
     finder.post([this, gone, problem] { tell_news(gone, problem); }, "news");
     if (!gone) {
-      writer.post(
-          [this, back] {
-            save_waiting();
-            if (back) tell_jobs();  // jobs that could not be read while it was away
-          },
-          back ? "back" : "waiting");
+      writer.post([this] { save_waiting(); }, "waiting");
+      if (back) tell_all_jobs();  // jobs that could not be read while it was away
     }
   }
 
@@ -339,9 +336,39 @@ struct Desk::Inside {
     }
   }
 
+  // --- on the porter's thread
+
+  // What other bays did with their jobs, and with ours.
+  void look_at_jobs() {
+    if (jobs.update(disk, options.shop)) emit(BoardRead{board_now()});
+  }
+
+  [[nodiscard]] job::Board board_now() const {
+    return job::board_of(jobs.versions(), options.terminal);
+  }
+
+  void mark_car(const std::string& job, const std::string& vin) {
+    CarMarked event{job, {}, std::nullopt};
+    if (auto there = shop_there(); !there) {
+      event.failure = there.failure();
+    } else if (auto marks = job::car_marks(disk, options.shop, options.terminal, vin)) {
+      event.marks = std::move(marks.value());
+    } else {
+      event.failure = marks.failure();
+    }
+    emit(std::move(event));
+  }
+
+  // --- on the writer's thread
+
   // The jobs as this terminal left them: what waits here is newer than what the shop has of it.
-  void tell_jobs() {
+  // What other bays took over meanwhile is left out.
+  void tell_jobs(const std::map<std::string, job::Gone>& gone) {
     auto loaded = job::load_jobs(disk, options.shop, options.terminal);
+    std::erase_if(loaded.jobs, [&](const job::Job& job) {
+      const auto at = gone.find(job.id);
+      return at != gone.end() && at->second.touched == job.touched;
+    });
     for (const auto& [id, job] : waiting) {
       const auto same = [&id = id](const job::Job& j) { return j.id == id; };
       const auto at = std::find_if(loaded.jobs.begin(), loaded.jobs.end(), same);
@@ -352,6 +379,19 @@ struct Desk::Inside {
       }
     }
     emit(JobsRead{std::move(loaded.jobs), std::move(loaded.findings)});
+  }
+
+  // Other bays' first: what they took from here is not told as this terminal's.
+  void tell_all_jobs() {
+    porter.post([this] {
+      static_cast<void>(jobs.update(disk, options.shop));
+      job::Board board = board_now();
+      auto gone = board.gone;
+      writer.post([this, gone = std::move(gone), board = std::move(board)]() mutable {
+        tell_jobs(gone);
+        emit(BoardRead{std::move(board)});
+      });
+    });
   }
 
   void write_tip(const std::string& draft, std::string path, const std::string& before,
@@ -415,16 +455,19 @@ struct Desk::Inside {
   // what the builder is to look at: nothing, some files, or (empty) everything
   std::mutex changed_mutex;
   store::Changed changed_paths;
+  // porter's
+  job::JobBook jobs;
   // writer's
   std::map<std::string, job::Job> waiting;
 
-  // Those that hand on work end before those that take it.
   Worker finder;
   Worker painter;
   Worker checker;
   Worker builder;
+  Worker porter;
   Worker writer;
   std::unique_ptr<store::Watcher> watcher;
+  std::unique_ptr<store::Watcher> jobs_watcher;
 };
 
 Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(options))) {
@@ -433,9 +476,9 @@ Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(opt
   in.finder.post([&in] {
     if (in.ready()) in.tell_news(false, {});
   });
+  in.writer.post([&in] { in.read_waiting(); });
+  in.tell_all_jobs();
   in.writer.post([&in] {
-    in.read_waiting();
-    in.tell_jobs();
     for (Draft& draft : read_drafts(in.disk, in.options.state_folder)) {
       in.emit(DraftRead{std::move(draft.id), std::move(draft.path), std::move(draft.before),
                         std::move(draft.text)});
@@ -447,15 +490,26 @@ Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(opt
   });
   in.watcher = std::make_unique<store::Watcher>(
       in.options.shop, [&in](store::Changed paths) { in.changed(std::move(paths)); });
+  // The other watcher leaves jobs/ out: they are written at every tap.
+  in.jobs_watcher = std::make_unique<store::Watcher>(
+      files::join(in.options.shop, "jobs"),
+      [&in](const store::Changed&) { in.porter.post([&in] { in.look_at_jobs(); }, "jobs"); });
 }
 
 Desk::~Desk() {
   inside_->watcher.reset();
+  inside_->jobs_watcher.reset();
   inside_->stop = true;
   inside_->builder.clear();
   inside_->checker.clear();
   inside_->painter.clear();
+  inside_->porter.clear();
   inside_->finder.clear();
+  // What was asked to be written first; they hand on work to each other, so all are there until the
+  // last has ended.
+  for (Worker* worker : {&inside_->writer, &inside_->porter, &inside_->builder, &inside_->checker,
+                         &inside_->painter, &inside_->finder})
+    worker->end();
 }
 
 std::vector<Event> Desk::take() {
@@ -501,6 +555,11 @@ void Desk::save_job(job::Job job) {
   Inside& in = *inside_;
   const std::string key = "job:" + job.id;
   in.writer.post([&in, job = std::move(job)] { in.write_job(job); }, key);
+}
+
+void Desk::mark_car(std::string job, std::string vin) {
+  Inside& in = *inside_;
+  in.porter.post([&in, job = std::move(job), vin = std::move(vin)] { in.mark_car(job, vin); });
 }
 
 void Desk::keep_draft(Draft draft) {
@@ -610,6 +669,7 @@ void Desk::look_again() {
 
 std::string Desk::busy() const {
   // In the order in which work hands on work: a build posts news, a save posts a build.
+  if (!inside_->porter.quiet()) return "porter";
   if (!inside_->writer.quiet()) return "writer";
   if (!inside_->builder.quiet()) return "builder";
   if (!inside_->painter.quiet()) return "painter";

@@ -13,6 +13,7 @@
 
 #include "diagnosis/find.h"
 #include "files/disk.h"
+#include "job/board.h"
 #include "job/jobs.h"
 #include "viewer/photo/client.h"
 #include "viewer/state/state.h"
@@ -49,6 +50,16 @@ struct Building {
 struct JobsRead {
   std::vector<job::Job> jobs;
   shop::Findings findings;
+};
+// The jobs of all bays as they are now, when anything about them changed.
+struct BoardRead {
+  job::Board board;
+};
+// A VIN's marks for the job it was typed on.
+struct CarMarked {
+  std::string job;
+  std::vector<std::string> marks;
+  std::optional<files::Failure> failure;
 };
 struct DraftRead {
   std::string id;
@@ -92,8 +103,8 @@ struct OutcomeSaved {
 // The whole shop was cross-checked: the open tip may have other findings than before.
 struct Checked {};
 using Event = std::variant<Checked, Guided, OutcomeSaved, Searched, Opened, ShopNews, Building,
-                           JobsRead, DraftRead, JobSaved, DraftKept, TipSaved, QuestionSaved,
-                           PictureDecoded, ShopStarted>;
+                           JobsRead, BoardRead, CarMarked, DraftRead, JobSaved, DraftKept, TipSaved,
+                           QuestionSaved, PictureDecoded, ShopStarted>;
 
 struct DeskOptions {
   std::string shop;             // folder
@@ -128,6 +139,8 @@ class Desk {
   void search(std::uint64_t serial, search::Query query);
   void open_tip(std::string id, search::Vehicle vehicle);
   void save_job(job::Job job);
+  // Works out the marks of the VIN on that job; the VIN is kept nowhere.
+  void mark_car(std::string job, std::string vin);
   void keep_draft(Draft draft);
   void drop_draft(std::string id);
   // `path` empty: a new tip. The document's id is written into it when it has none.

@@ -14,14 +14,16 @@ namespace baylore::viewer {
 class Worker {
  public:
   Worker() : thread_([this] { run(); }) {}
-  // Runs what is queued to its end, then stops.
-  ~Worker() {
+  ~Worker() { end(); }
+  // Runs what is queued to its end, then stops. What is posted after that is dropped: workers that
+  // hand on work to each other can be ended one after the other.
+  void end() {
     {
       const std::lock_guard lock(mutex_);
       stop_ = true;
     }
     wake_.notify_all();
-    thread_.join();
+    if (thread_.joinable()) thread_.join();
   }
   Worker(const Worker&) = delete;
   Worker& operator=(const Worker&) = delete;
@@ -29,6 +31,7 @@ class Worker {
   void post(std::function<void()> work, const std::string& key = {}) {
     {
       const std::lock_guard lock(mutex_);
+      if (stop_) return;
       if (!key.empty()) {
         for (Queued& q : queue_) {
           if (q.key == key) {

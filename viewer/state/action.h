@@ -25,7 +25,13 @@ enum class Do {
   complete_code,  // text: one of the codes that a half code can be
   take_guess,     // number: which vehicle of those a VIN like this one turned out to be
   new_job,
-  open_job,  // text: its id
+  open_job,     // text: its id
+  take_over,    // text: id of a job of another bay
+  leave_to,     // this bay's version of a job that another has too is put among the finished
+  open_frame,   // text: the code whose freeze frame is typed
+  frame_field,  // number: which of its values
+  frame_units,  // metric, or the others
+  keep_frame,
   park,
   park_because,  // text: the reason
   finish_job,

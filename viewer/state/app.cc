@@ -287,6 +287,52 @@ void App::take(JobsRead& event) {
   }
 }
 
+void App::take(BoardRead& event) {
+  job::Board before = std::exchange(state_.board, std::move(event.board));
+  for (const auto& [id, gone] : state_.board.gone) {
+    const auto at = std::find_if(state_.jobs.begin(), state_.jobs.end(),
+                                 [&id = id](const job::Job& j) { return j.id == id; });
+    // What was changed here since is a version of its own: it stays.
+    if (at == state_.jobs.end() || at->touched != gone.touched) continue;
+    const std::string what = "Job " + std::to_string(at->number) + " was taken over by " +
+                             gone.bay + (gone.initials.empty() ? "" : " (" + gone.initials + ")");
+    const std::string of =
+        at->vehicle.empty() ? at->complaint() : at->vehicle.text() + ", " + at->complaint();
+    const bool current = id == state_.job;
+    state_.jobs.erase(at);
+    if (current) {
+      start_job({});
+      state_.screen = Screen::job;
+      state_.back.clear();
+    }
+    state_.notice = Notice{what, of, false};
+  }
+  for (const auto& [id, bays] : state_.board.also) {
+    if (before.also.contains(id)) continue;
+    const auto at = std::find_if(state_.jobs.begin(), state_.jobs.end(),
+                                 [&id = id](const job::Job& j) { return j.id == id; });
+    if (at == state_.jobs.end()) continue;
+    state_.notice = Notice{bays.front() + " has job " + std::to_string(at->number) + " too",
+                           "Both bays wrote on it, and both versions are kept. More, Leave it to " +
+                               bays.front() + ", ends this one.",
+                           true};
+  }
+}
+
+void App::take(CarMarked& event) {
+  if (event.failure) {
+    state_.notice = Notice{"This car will not be known again", event.failure->text(), true};
+    return;
+  }
+  for (job::Job& job : state_.jobs) {
+    if (job.id != event.job || job.cars == event.marks) continue;
+    job.cars = event.marks;
+    job.touched = files::now_text();
+    job.bay = state_.terminal.name;
+    desk_->save_job(job);
+  }
+}
+
 void App::take(DraftRead& event) {
   if (state_.write.active) return;
   begin_writing(event.path, event.before, shop::Document::parse(event.text));
@@ -378,6 +424,7 @@ void App::take(ShopStarted& event) {
   state_.demo = false;
   state_.jobs.clear();
   state_.job.clear();
+  state_.board = {};
   state_.tip.reset();
   state_.answer = {};
   state_.often.clear();
@@ -418,6 +465,7 @@ void App::keep_job() {
   job::Job* now = state_.current();
   if (now == nullptr) return;
   now->touched = files::now_text();
+  now->bay = state_.terminal.name;
   desk_->save_job(*now);
 }
 

@@ -72,6 +72,8 @@ class App {
   void take(ShopNews& event);
   void take(Building& event);
   void take(JobsRead& event);
+  void take(BoardRead& event);
+  void take(CarMarked& event);
   void take(DraftRead& event);
   void take(JobSaved& event);
   void take(DraftKept& event);
@@ -107,6 +109,9 @@ class App {
   void open_menu(const std::string& what);
   void choose(const std::string& row);
   void start_job(search::Vehicle vehicle);
+  void leave_job();
+  bool apply_frame(const Action& action);
+  void forget_guide();
   void begin_writing(const std::string& path, const std::string& before, shop::Document document);
   void leave_field();
   void load_field(const std::string& key);

@@ -116,6 +116,7 @@ void App::apply(const Action& action) {
   if (apply_reading(action)) return;
   if (apply_next(action)) return;
   if (apply_outcome(action)) return;
+  if (apply_frame(action)) return;
   apply_write(action);
 }
 
@@ -136,7 +137,8 @@ void App::apply_typing(const Action& action) {
   // On a keypad the digits of a hardware keyboard are the keypad's.
   if (action.what == Do::type &&
       (state_.screen == Screen::reading || state_.screen == Screen::adapter ||
-       state_.screen == Screen::work_out || state_.screen == Screen::outcome)) {
+       state_.screen == Screen::work_out || state_.screen == Screen::outcome ||
+       state_.screen == Screen::frame)) {
     for (const char c : action.text) {
       if ((c >= '0' && c <= '9') || c == '.' || c == ',' || c == '-')
         apply_reading({Do::digit, c == ',' ? "." : std::string(1, c)});
@@ -217,8 +219,10 @@ void App::look_for_vin() {
   const std::string& line = state_.line.text();
   const auto found = trade::find_vin(line);
   if (!found || !found->exact) return;
-  vin_ = line.substr(found->at, found->length);
+  const std::string vin = line.substr(found->at, found->length);
   const job::Job* now = state_.current();
+  if (vin != vin_ && now != nullptr) desk_->mark_car(now->id, vin);
+  vin_ = vin;
   state_.vin_given = now == nullptr || now->vehicle.model.empty();
   state_.guesses = vin_patterns_.suggest(vin_);
 }
@@ -258,8 +262,16 @@ void App::search_now() {
   desk_->search(++serial_, std::move(query));
 }
 
+// The causes weighed were those of the job that is left.
+void App::forget_guide() {
+  state_.guide.reset();
+  held_guide_.reset();
+  guided_ = ++guide_serial_;  // an answer under way is an older one's
+}
+
 void App::start_job(search::Vehicle vehicle) {
   forget_vin();
+  forget_guide();
   job::Job job = job::new_job(state_.jobs);
   job.vehicle = std::move(vehicle);
   state_.job = job.id;
@@ -288,6 +300,21 @@ void App::keep_line() {
   if (u.vehicle.year != 0) v.year = u.vehicle.year;
   if (!u.vehicle.engine.empty()) v.engine = u.vehicle.engine;
   if (!u.vehicle.model.empty()) vehicle_chosen();
+}
+
+// Another job is turned to: an untouched new one leaves no trace, one with content is parked.
+void App::leave_job() {
+  job::Job* now = state_.current();
+  if (now == nullptr || now->state != job::State::open) return;
+  keep_line();
+  if (now->line.empty() && now->vehicle.empty() && now->tip.empty()) {
+    const std::string gone = now->id;
+    std::erase_if(state_.jobs, [&](const job::Job& j) { return j.id == gone; });
+  } else {
+    now->state = job::State::parked;
+    if (now->next_step.empty()) now->next_step = next_step_of(state_);
+    keep_job();
+  }
 }
 
 bool App::apply_job(const Action& action) {
@@ -343,34 +370,21 @@ bool App::apply_job(const Action& action) {
       return true;
     }
     case Do::new_job:
-      keep_line();
-      if (now != nullptr && now->state == job::State::open) {
-        now->state = job::State::parked;
-        keep_job();
-      }
+      leave_job();
       start_job({});
       state_.screen = Screen::job;
       state_.back.clear();
       return true;
     case Do::open_job: {
-      if (now != nullptr && now->id != action.text && now->state == job::State::open) {
-        keep_line();
-        // An untouched new job leaves no trace; one with content is parked.
-        if (now->line.empty() && now->vehicle.empty() && now->tip.empty()) {
-          const std::string gone = now->id;
-          std::erase_if(state_.jobs, [&](const job::Job& j) { return j.id == gone; });
-        } else {
-          now->state = job::State::parked;
-          keep_job();
-        }
-      }
+      if (state_.job != action.text) leave_job();
+      forget_guide();
       forget_vin();
       state_.job = action.text;
       now = state_.current();
       if (now == nullptr) return true;
       state_.typing = false;
       now->state = job::State::open;
-      now->why_parked.clear();
+      const std::string why = std::exchange(now->why_parked, {});
       state_.line.set(now->line);
       state_.tip.reset();
       state_.show_parked = false;
@@ -378,7 +392,46 @@ bool App::apply_job(const Action& action) {
       state_.back.clear();
       keep_job();
       search_now();
+      const std::string step = now->next_step;
       if (!now->tip.empty()) apply({Do::open_tip, now->tip});
+      if (!step.empty())
+        state_.notice = Notice{"Next: " + step, why.empty() ? why : "It waited: " + why, false};
+      return true;
+    }
+    case Do::take_over: {
+      const auto& all = state_.board.elsewhere;
+      const auto at = std::find_if(all.begin(), all.end(), [&](const job::Elsewhere& e) {
+        return e.version.job.id == action.text;
+      });
+      const auto mine = [&](const job::Job& j) { return j.id == action.text; };
+      if (at == all.end() || std::any_of(state_.jobs.begin(), state_.jobs.end(), mine)) return true;
+      leave_job();
+      job::Job job = at->version.job;
+      job.taken_from = at->version.terminal;
+      job.taken_touched = job.touched;
+      job.taken_words =
+          job::bay_of(at->version) + (job.initials.empty() ? "" : ", " + job.initials);
+      job.initials.clear();
+      job.number = job::new_job(state_.jobs).number;
+      const std::string words = job.taken_words;
+      const std::string step = job.next_step;
+      state_.jobs.push_back(std::move(job));
+      apply_job({Do::open_job, action.text});
+      state_.notice =
+          Notice{"Taken over from " + words,
+                 step.empty() ? "That bay sees that it is here." : "Next: " + step, false};
+      return true;
+    }
+    case Do::leave_to: {
+      if (now == nullptr) return true;
+      const auto also = state_.board.also.find(now->id);
+      if (also == state_.board.also.end()) return true;
+      now->state = job::State::finished;
+      now->why_parked = "left to " + also->second.front();
+      keep_job();
+      start_job({});
+      state_.screen = Screen::job;
+      state_.back.clear();
       return true;
     }
     case Do::park:
@@ -389,6 +442,7 @@ bool App::apply_job(const Action& action) {
       keep_line();
       now->state = job::State::parked;
       now->why_parked = action.text;
+      if (now->next_step.empty()) now->next_step = next_step_of(state_);
       keep_job();
       start_job({});
       state_.screen = Screen::job;
@@ -441,6 +495,7 @@ bool App::apply_tip(const Action& action) {
       if (now == nullptr || !state_.tip || state_.tip->preview) return true;
       job::Ticks& ticks = now->ticks[state_.tip->tip.id];
       if (ticks.erase(action.text) == 0) ticks.insert(action.text);
+      now->next_step.clear();  // it was done, or something else came first
       keep_job();
       return true;
     }
@@ -524,11 +579,17 @@ void App::submit_asking() {
     desk_->start_shop(folder, text);
   } else if (what == "part") {
     state_.coming.part = text;
-  } else if (what == "initials") {
-    if (job::Job* now = state_.current()) {
-      now->initials = text.substr(0, 12);
-      keep_job();
-    }
+  } else if (what == "bay") {
+    state_.terminal.name = text.substr(0, 24);
+    save_terminal();
+    open_menu("settings");
+  } else if (job::Job* now = state_.current(); now != nullptr) {
+    if (what == "initials") now->initials = text.substr(0, 12);
+    if (what == "order") now->order = text.substr(0, 40);
+    if (what == "next step") now->next_step = text.substr(0, 200);
+    keep_job();
+    // Asked for from a menu whose rows show it.
+    if (state_.screen == Screen::menu) open_menu(state_.menu.what);
   }
 }
 
@@ -547,6 +608,11 @@ void App::open_menu(const std::string& what) {
     add("write_new", state_.write.active ? "Go on writing" : "Write a tip");
     add("work_out", "Work out", "trims, drops, windings ...");
     add("initials", "Initials", now != nullptr ? now->initials : "");
+    add("order", "Repair order", now != nullptr && !now->order.empty() ? now->order : "no number");
+    if (now != nullptr) {
+      if (const auto also = state_.board.also.find(now->id); also != state_.board.also.end())
+        add("leave_to", "Leave it to " + also->second.front(), "both bays wrote on it");
+    }
     add("finish_job", "Outcome", "what the job came to");
     add("finished", "Finished jobs", std::to_string(state_.finished.size()));
     add("settings", "Settings");
@@ -636,6 +702,7 @@ void App::open_menu(const std::string& what) {
       if (o.car.year > 0) label += " " + std::to_string(o.car.year);
       if (label.empty()) label = "No vehicle";
       if (!o.part.empty()) label += ", " + o.part;
+      if (!o.order.empty()) label += ", order " + o.order;
       std::string value = std::string(shop::result_word(o.result)) + ", " + day_words(o.when);
       if (!job.comebacks.empty()) value = "came back, " + day_words(job.comebacks.front().when);
       add("finished:" + o.id, label, value, !job.comebacks.empty());
@@ -714,17 +781,54 @@ void App::open_menu(const std::string& what) {
                                      : std::map<std::string, std::string>::const_iterator{};
       const bool known = now != nullptr && at != now->code_state.end();
       add("code:" + code, code, known ? at->second : "stored, pending or permanent: tap");
+      const auto frame = now != nullptr ? now->frames.find(code)
+                                        : std::map<std::string, job::Frame>::const_iterator{};
+      const bool frozen = now != nullptr && frame != now->frames.end();
+      add("frame:" + code, "Freeze frame of " + code,
+          frozen ? job::in_words(frame->second) : "coolant, speed, load, trims ...");
     }
     if (menu.rows.empty()) add("type code", "Type or scan a code", "P0128, U0100 ...");
   } else if (what == "park") {
     menu.title = "Park: what does it wait for";
     menu.rows = rows_of(kWhyParked, {});
+    std::string step = now != nullptr ? now->next_step : "";
+    if (step.empty()) step = next_step_of(state_);
+    add("next step", "Next step", step.empty() ? "nothing said" : step);
+    add("initials", "Initials", now != nullptr && !now->initials.empty() ? now->initials : "none");
+  } else if (what.starts_with("bay:")) {
+    for (const job::Elsewhere* other : other_bays(state_)) {
+      const job::Job& job = other->version.job;
+      if (job.id != what.substr(4)) continue;
+      const std::string bay = job::bay_of(other->version);
+      menu.title = bay + ": " + (job.vehicle.empty() ? job.complaint() : job.vehicle.text());
+      add("take_over:" + job.id, "Take it over", bay + " sees that it is here");
+      add("back", "Leave it there", job.complaint());
+      add("back", job.state == job::State::open ? "Open at " + bay : "It waits", job.why_parked);
+      add("back", "Next step", job.next_step.empty() ? "nothing said" : job.next_step);
+      add("back", "Initials", job.initials.empty() ? "none" : job.initials);
+      for (const std::string& also : other->also)
+        add("back", also + " has it too", "both versions are kept");
+    }
+  } else if (what == "earlier") {
+    menu.title = "This car was here before";
+    for (const job::Past* past : earlier_jobs(state_)) {
+      std::string value = day_words(past->touched) + ", " + past->bay;
+      for (const shop::Finished& job : state_.finished) {
+        if (job.outcome.job != past->id) continue;
+        value = std::string(shop::result_word(job.outcome.result)) + ", " + value;
+        if (!job.outcome.part.empty()) value = job.outcome.part + ", " + value;
+        if (!job.comebacks.empty()) value = "came back, " + value;
+        break;
+      }
+      add("back", past->complaint, value, past->state != job::State::finished);
+    }
   } else if (what == "drop") {
     menu.title = "Drop this draft: what was typed is gone";
     add("keep draft", "Keep it");
     add("drop draft", "Drop it");
   } else if (what == "settings") {
     menu.title = "Settings";
+    add("name", "This bay", state_.terminal.name);
     add("theme", "Theme", state_.terminal.theme);
     add("hand", "Hand", state_.terminal.hand);
     add("text", "Text", std::to_string(state_.terminal.text_percent) + " %");
@@ -756,6 +860,11 @@ void App::choose(const std::string& row) {
     } else if (row == "ppi") {
       const int ppi = static_cast<int>(state_.terminal.ppi);
       state_.terminal.ppi = ppi == 0 ? 100 : ppi >= 220 ? 0 : ppi + 10;
+    } else if (row == "name") {
+      state_.ask = Asking{"bay", "This bay", "What the other bays call it",
+                          TextBuffer{state_.terminal.name}, false};
+      go(Screen::ask);
+      return;
     } else if (row == "start_shop") {
       go_back();
       apply({Do::start_shop, {}});
@@ -771,8 +880,23 @@ void App::choose(const std::string& row) {
     done();
     return;
   }
-  if (what == "park") {
+  if (what == "park" && row != "next step" && row != "initials") {
     apply({Do::park_because, row});
+    return;
+  }
+  if (what == "park") {
+    // Back to this menu when it is typed.
+    const bool step = row == "next step";
+    const std::string known = now == nullptr ? "" : step ? now->next_step : now->initials;
+    state_.ask =
+        Asking{row, step ? "Next step" : "Initials",
+               step ? "What whoever takes it up again does first" : "Who works on this job",
+               TextBuffer{known}, false};
+    go(Screen::ask);
+    return;
+  }
+  if (row.starts_with("frame:")) {
+    apply({Do::open_frame, row.substr(6)});
     return;
   }
   if (what == "tools") {
@@ -867,6 +991,14 @@ void App::choose(const std::string& row) {
     state_.ask = Asking{"initials", "Initials", "Who works on this job",
                         TextBuffer{now != nullptr ? now->initials : ""}, false};
     go(Screen::ask);
+  } else if (row == "order") {
+    state_.ask = Asking{"order", "Repair order", "Its number: it stays in this shop's folder",
+                        TextBuffer{now != nullptr ? now->order : ""}, false};
+    go(Screen::ask);
+  } else if (row.starts_with("take_over:")) {
+    apply({Do::take_over, row.substr(10)});
+  } else if (row == "leave_to") {
+    apply({Do::leave_to, {}});
   } else if (row == "settings" || row == "sections" || row == "work_out") {
     open_menu(row);
   } else if (row.starts_with("check:")) {

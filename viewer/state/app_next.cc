@@ -83,6 +83,7 @@ bool App::apply_next(const Action& action) {
       reading.result = action.number == 1 ? "yes" : "no";
       reading.when = files::now_text();
       now->keep(std::move(reading));
+      now->next_step.clear();
       std::erase(now->skipped, action.text);
       keep_job();
       guide_now();

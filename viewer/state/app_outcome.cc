@@ -57,6 +57,7 @@ bool App::apply_outcome(const Action& action) {
       outcome.minutes = minutes_of(coming.typed[1]);
       outcome.car = {now->vehicle.make, now->vehicle.model, now->vehicle.year, now->vehicle.engine};
       for (const auto& [code, state] : now->code_state) outcome.codes.push_back(code);
+      outcome.order = now->order;
       recording_ = now->id;
       desk_->record(shop::record_of(outcome));
       // A job whose customer waits for a part goes on when it is there; the others are done.

@@ -31,6 +31,7 @@ bool App::apply_reading(const Action& action) {
   std::string& typed = state_.screen == Screen::adapter ? state_.adapter.typed[state_.adapter.field]
                        : state_.screen == Screen::outcome
                            ? state_.coming.typed[static_cast<std::size_t>(state_.coming.field)]
+                       : state_.screen == Screen::frame ? state_.framing.typed[state_.framing.field]
                        : state_.screen == Screen::work_out
                            ? state_.working.typed[static_cast<std::size_t>(state_.working.field)]
                        : take.second ? take.measured
@@ -103,6 +104,7 @@ bool App::apply_reading(const Action& action) {
       if (job::judge(*check, &reading).kind == job::Judged::Kind::not_read) return true;
       reading.when = files::now_text();
       now->keep(reading);
+      now->next_step.clear();
       // A check with a result is done; one that could not be made stays open.
       job::Ticks& ticks = now->ticks[state_.tip->tip.id];
       std::string key = tick_key(*check);

@@ -4,6 +4,7 @@
 #include <limits>
 
 #include "files/names.h"
+#include "job/car.h"
 #include "shop/check/check.h"
 #include "viewer/screens/screens.h"
 
@@ -186,6 +187,58 @@ job::Reading reading_of(const State& state) {
       out.measured = take.measured + " " + std::string(trade::unit(take.measured_unit).symbol);
   }
   return out;
+}
+
+std::vector<const job::Elsewhere*> other_bays(const State& state) {
+  std::vector<const job::Elsewhere*> out;
+  for (const job::Elsewhere& one : state.board.elsewhere) {
+    const auto same = [&](const job::Job& j) { return j.id == one.version.job.id; };
+    if (std::none_of(state.jobs.begin(), state.jobs.end(), same)) out.push_back(&one);
+  }
+  return out;
+}
+
+std::vector<const job::Past*> earlier_jobs(const State& state) {
+  std::vector<const job::Past*> out;
+  const job::Job* now = state.current();
+  if (now == nullptr || now->cars.empty()) return out;
+  for (const job::Past& past : state.board.past) {
+    if (past.id != now->id && job::same_car(past.cars, now->cars)) out.push_back(&past);
+  }
+  return out;
+}
+
+std::string next_step_of(const State& state) {
+  if (state.guide) {
+    const diagnosis::Next& next = state.guide->outlook.next;
+    if (next.kind == diagnosis::Next::Kind::check) {
+      const diagnosis::Check* check = state.guide->a_case->check(next.check);
+      if (check != nullptr) return check->name;
+    } else if (next.kind == diagnosis::Next::Kind::repair) {
+      const diagnosis::Cause& cause = state.guide->a_case->causes[next.cause];
+      if (!cause.not_in_book()) return "repair: " + cause.title;
+    }
+  }
+  if (!state.tip || state.tip->preview) return {};
+  const shop::Tip& tip = state.tip->tip;
+  const std::vector<Todo> all = todo_of(tip);
+  const auto open = std::find_if(all.begin(), all.end(),
+                                 [&](const Todo& todo) { return !state.ticked(todo.key); });
+  if (open == all.end()) return "record the outcome";
+  const auto index = static_cast<std::size_t>(open->index);
+  switch (open->kind) {
+    case Todo::Kind::check:
+      return tip.checks[index].name;
+    case Todo::Kind::step:
+      return tip.steps[index];
+    case Todo::Kind::fastener:
+      return "tighten " + tip.fasteners[index].name;
+    case Todo::Kind::finish:
+      return tip.finish[index];
+    case Todo::Kind::verify:
+      return tip.verify[index].name;
+  }
+  return {};
 }
 
 std::vector<const trade::Unit*> units_beside(trade::UnitId written) {

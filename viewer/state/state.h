@@ -12,6 +12,8 @@
 #include <vector>
 
 #include "diagnosis/session.h"
+#include "job/board.h"
+#include "job/frame.h"
 #include "job/job.h"
 #include "job/judge.h"
 #include "job/terminal.h"
@@ -39,7 +41,8 @@ enum class Screen {
   next,
   causes,  // the phone's list of causes
   ledger,
-  outcome
+  outcome,
+  frame  // freeze-frame values of a code
 };
 
 // A tip in a list: what a row shows.
@@ -163,6 +166,14 @@ struct Guide {
   diagnosis::Outlook outlook;
 };
 
+// A code's freeze frame, as it is being entered.
+struct Framing {
+  std::string code;
+  std::size_t field = 0;
+  std::array<std::string, 10> typed;  // of job::frame_fields()
+  bool other_units = false;           // °F, mph, inHg
+};
+
 // What a job came to, as it is being entered.
 struct Coming {
   std::optional<shop::Result> result;
@@ -207,7 +218,8 @@ struct State {
 
   // --- jobs
   std::vector<job::Job> jobs;
-  std::string job;  // id of the current one
+  std::string job;   // id of the current one
+  job::Board board;  // of all bays, as their files are
 
   // --- where we are
   Screen screen = Screen::job;
@@ -236,6 +248,7 @@ struct State {
   Taking taking;
   Adapter adapter;
   Working working;
+  Framing framing;
 
   // --- Next check, the ledger, Outcome
   std::optional<Guide> guide;
@@ -269,6 +282,14 @@ job::Reading reading_of(const State& state);
 // Units a reading may be entered in: the written one first, then the trade's others of its
 // dimension.
 std::vector<const trade::Unit*> units_beside(trade::UnitId written);
+
+// Open and parked jobs of other bays that this one does not have.
+std::vector<const job::Elsewhere*> other_bays(const State& state);
+// Earlier jobs of the car of the job at hand, last written first.
+std::vector<const job::Past*> earlier_jobs(const State& state);
+// What is to be done next on the job at hand, as far as the guide and the tip being worked on say;
+// empty when they do not.
+std::string next_step_of(const State& state);
 
 // What is said of a fastener of the page: the findings on the lines of its entry.
 std::vector<const shop::Finding*> findings_at(const TipPage& page, const shop::Fastener& fastener);
