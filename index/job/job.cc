@@ -124,7 +124,10 @@ std::string to_json(const Job& job) {
                                {"result", r.result},
                                {"value", kept(r.value)},
                                {"measured", kept(r.measured)},
-                               {"when", r.when}});
+                               {"when", r.when},
+                               {"name", kept(r.name)},
+                               {"expected", kept(r.expected)},
+                               {"said", r.said}});
   }
   out["skipped"] = job.skipped;
   out["tried"] = job.tried;
@@ -233,6 +236,9 @@ files::Result<Job> from_json(std::string_view text, const std::string& path) {
       inside.text("value", r.value);
       inside.text("measured", r.measured);
       inside.text("when", r.when);
+      inside.text("name", r.name);
+      inside.text("expected", r.expected);
+      inside.text("said", r.said);
       if (!inside.good()) fields.refuse();
       r.after = after == 1;
       job.readings.push_back(std::move(r));

@@ -19,6 +19,10 @@ enum class State { open, parked, finished };
 // "step:HASH", "fastener:HASH", "finish:HASH", "verify:NAME".
 using Ticks = std::set<std::string>;
 
+// What a reading says of its check's expectation.
+inline constexpr const char* kInside = "inside";
+inline constexpr const char* kOutside = "outside";
+
 // What a check came to on this job. One check has at most one result before and one after the
 // repair; a newer one takes its place.
 struct Reading {
@@ -28,6 +32,10 @@ struct Reading {
   std::string value;     // of a reading, as typed: "82 kPa"
   std::string measured;  // what the check's correction asks for, as typed: "97.2 kPa", "60 °C"
   std::string when;      // ISO 8601
+  // The check as it was then, for who reads the job without its tip.
+  std::string name;
+  std::string expected;  // as authored: ">= 95 kPa"
+  std::string said;      // kInside, kOutside, or empty: neither
   bool operator==(const Reading&) const = default;
 };
 

@@ -58,6 +58,23 @@ Judged judge(const shop::Check& check, const Reading* reading, double doubt) {
   return out;
 }
 
+std::string said(const Judged& judged) {
+  switch (judged.kind) {
+    case Judged::Kind::judged:
+      return judged.verdict->inside ? kInside : kOutside;
+    case Judged::Kind::yes:
+      return kInside;
+    case Judged::Kind::no:
+      return kOutside;
+    case Judged::Kind::none:
+    case Judged::Kind::not_showing:
+    case Judged::Kind::could_not:
+    case Judged::Kind::not_read:
+      break;
+  }
+  return {};
+}
+
 std::string word(const Judged& judged) {
   switch (judged.kind) {
     case Judged::Kind::none:

@@ -40,6 +40,9 @@ Judged judge(const shop::Check& check, const Reading* reading, double doubt = kM
 // A strength word as a sentence about `what`: "hints" and "this cause" give "hints at this cause".
 std::string strength_words(const std::string& strength, const std::string& what);
 
+// For Reading::said: whether it is what the check expects. Empty where a result says neither.
+std::string said(const Judged& judged);
+
 // "low", "in range", "on the edge", "not showing now" ...; empty for none.
 std::string word(const Judged& judged);
 

@@ -46,6 +46,8 @@ Job full_job() {
   job.started = "2026-03-14T10:47:03.120+01:00";
   job.touched = "2026-03-14T11:02:44.007+01:00";
   job.tip = "01JD2Z6W0V4T9K3M8Q5XBN7RCF";
+  job.readings = {{"coolant-hold-cold", false, "reading", "82 kPa", "97.2 kPa", job.touched,
+                   "Pressure left", ">= 95 kPa", "outside"}};
   job.ticks = {{"01JD2Z6W0V4T9K3M8Q5XBN7RCF", {"check:coolant-hold-cold", "step:ab12"}},
                {"tip-two", {}}};
   return job;
@@ -76,6 +78,7 @@ void check_equal(const Job& one, const Job& other) {
   CHECK(one.touched == other.touched);
   CHECK(one.tip == other.tip);
   CHECK(one.ticks == other.ticks);
+  CHECK(one.readings == other.readings);
 }
 
 }  // namespace

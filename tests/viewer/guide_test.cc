@@ -175,3 +175,45 @@ TEST_CASE("a comeback counts against the tip it was") {
   CHECK(panel->state().tip->proved.find("used 1") != std::string::npos);
   CHECK(panel->state().tip->proved.find("came back 1") != std::string::npos);
 }
+
+TEST_CASE("a fix is recorded and written down, filled in from its job") {
+  Terminals at;
+  at.use_demo();
+  const auto panel = at.start();
+  baylore::test::search_and_open(*panel, "hauler heater", "Heater cold at idle");
+  panel->app().apply({viewer::Do::take_reading, "coolant-hold-cold"});
+  panel->frames(2);
+  for (const char* digit : {"pad:8", "pad:2"}) REQUIRE(panel->tap(digit));
+  REQUIRE(panel->tap("primary"));  // Keep
+  panel->settle();
+  panel->app().apply({viewer::Do::open_outcome, {}});
+  REQUIRE(panel->tap("result:fixed"));
+  REQUIRE(panel->tap("part fitted"));
+  REQUIRE(panel->tap("row:type part"));
+  panel->type("Halden 88-299\n");
+  REQUIRE(panel->tap("strip:write"));
+  panel->settle();
+  REQUIRE(panel->state().screen == Screen::write);
+  CHECK(panel->state().write.active);
+  const std::string bytes = panel->state().write.document.bytes();
+  CHECK(bytes.find("Corvane | Hauler") != std::string::npos);
+  CHECK(bytes.find("hauler heater") != std::string::npos);  // as typed
+  CHECK(bytes.find("- check: coolant-hold-cold") != std::string::npos);
+  CHECK(bytes.find("Found: 82 kPa") != std::string::npos);
+  CHECK(bytes.find("### Halden 88-299") != std::string::npos);
+  // The record is there too, and the tip can be saved as it stands.
+  REQUIRE(panel->until([&] { return panel->state().finished.size() == 1; }, 10));
+  CHECK(panel->state().finished.front().outcome.part == "Halden 88-299");
+  REQUIRE(panel->tap("primary"));
+  REQUIRE(panel->until([&] { return !panel->state().write.active; }, 10));
+  panel->settle();
+  CHECK(panel->state().tip->tip.checks.size() == 1);
+  // Later, from the list of finished jobs: the same trace.
+  REQUIRE(panel->tap("tag"));
+  panel->app().apply({viewer::Do::back, {}});
+  panel->app().apply({viewer::Do::menu, "finished"});
+  REQUIRE(panel->tap("row:finished:" + panel->state().finished.front().outcome.id));
+  REQUIRE(panel->tap("row:write_finished"));
+  CHECK(panel->state().screen == Screen::write);
+  CHECK(panel->state().write.document.bytes().find("Found: 82 kPa") != std::string::npos);
+}

@@ -95,8 +95,17 @@ void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   }
   ui.end_scroll(y - top);
   draw_number_pad(ui, pad, false, out);
-  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}},
-             {"primary", "Record", {Do::record_outcome, {}}, ""}, coming.result.has_value(), out);
+  std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""}};
+  // What was fixed and stands in no tip is worth one; so is any other fix, while it is fresh.
+  if (coming.result == shop::Result::fixed)
+    keys.push_back({"write",
+                    phone   ? "+ tip"
+                    : small ? "And write"
+                            : "Record and write a tip",
+                    {Do::record_outcome, {}, 1},
+                    ""});
+  draw_strip(ui, at, keys, {"primary", "Record", {Do::record_outcome, {}}, ""},
+             coming.result.has_value(), out);
 }
 
 }  // namespace baylore::viewer

@@ -71,11 +71,12 @@ enum class Do {
   outcome_result,  // text: its word
   outcome_field,   // number: 0 odometer, 1 minutes
   outcome_unit,    // km or miles
-  record_outcome,
+  record_outcome,  // number 1: and write a tip from the job
   write_new,
-  write_edit,    // the tip being shown
-  write_field,   // text: field key
-  write_fields,  // back to the list of fields
+  write_finished,  // from the finished job whose row was tapped
+  write_edit,      // the tip being shown
+  write_field,     // text: field key
+  write_fields,    // back to the list of fields
   preview,
   save_tip,
   save_as_new,

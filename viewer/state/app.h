@@ -113,6 +113,7 @@ class App {
   bool apply_frame(const Action& action);
   void forget_guide();
   void begin_writing(const std::string& path, const std::string& before, shop::Document document);
+  void write_from(const job::Job& job, const shop::Outcome* outcome);
   void leave_field();
   void load_field(const std::string& key);
   void submit_asking();

@@ -695,7 +695,7 @@ void App::open_menu(const std::string& what) {
     add("part:", "None", {}, state_.coming.part.empty());
     add("type part", "Another part", "type its make and number");
   } else if (what == "finished") {
-    menu.title = "Finished jobs: tap the one that came back";
+    menu.title = "Finished jobs";
     for (const shop::Finished& job : state_.finished) {
       const shop::Outcome& o = job.outcome;
       std::string label = o.car.make + (o.car.model.empty() ? "" : " " + o.car.model);
@@ -709,9 +709,10 @@ void App::open_menu(const std::string& what) {
     }
     if (menu.rows.empty()) add("back", "No job has an outcome yet");
   } else if (what == "came back") {
-    menu.title = "It came back: why";
+    menu.title = "It came back because of";
     for (const std::string_view reason : shop::comeback_reasons())
       add("reason:" + std::string(reason), std::string(reason));
+    add("write_finished", "It held: write a tip from it");
   } else if (what == "work_out") {
     menu.title = "Work out";
     for (const trade::Formula& formula : trade::formulas())
@@ -1021,6 +1022,8 @@ void App::choose(const std::string& row) {
     apply({Do::open_formula, row.substr(8)});
   } else if (row == "drop draft") {
     apply({Do::drop_draft, {}});
+  } else if (row == "write_finished") {
+    apply({Do::write_finished, {}});
   } else if (row == "write_new") {
     apply({Do::write_new, {}});
   } else if (row == "write_edit") {

@@ -82,6 +82,12 @@ bool App::apply_next(const Action& action) {
       reading.check = action.text;
       reading.result = action.number == 1 ? "yes" : "no";
       reading.when = files::now_text();
+      reading.said = action.number == 1 ? job::kInside : job::kOutside;
+      if (const diagnosis::Check* check =
+              state_.guide ? state_.guide->a_case->check(action.text) : nullptr) {
+        reading.name = check->name;
+        reading.expected = check->expect_words;
+      }
       now->keep(std::move(reading));
       now->next_step.clear();
       std::erase(now->skipped, action.text);

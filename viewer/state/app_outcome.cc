@@ -59,6 +59,8 @@ bool App::apply_outcome(const Action& action) {
       for (const auto& [code, state] : now->code_state) outcome.codes.push_back(code);
       outcome.order = now->order;
       recording_ = now->id;
+      const bool write = action.number == 1 && !state_.write.active;
+      if (write) write_from(*now, &outcome);
       desk_->record(shop::record_of(outcome));
       // A job whose customer waits for a part goes on when it is there; the others are done.
       if (outcome.result == shop::Result::part_ordered) {
@@ -68,6 +70,12 @@ bool App::apply_outcome(const Action& action) {
       }
       state_.notice = Notice{"Recorded: " + std::string(shop::result_word(*coming.result)),
                              "A comeback is told under More, Finished jobs.", false};
+      if (action.number != 1) return true;
+      if (!write)
+        state_.notice =
+            Notice{"Recorded; another tip is being written",
+                   "Save it or drop its draft. This job is under Finished jobs.", false};
+      go(Screen::write);
       return true;
     }
     default:

@@ -101,7 +101,11 @@ bool App::apply_reading(const Action& action) {
       const auto check = check_named(state_.tip->tip, take.check);
       job::Reading reading = reading_of(state_);
       if (!check || reading.result.empty()) return true;
-      if (job::judge(*check, &reading).kind == job::Judged::Kind::not_read) return true;
+      const job::Judged judged = job::judge(*check, &reading);
+      if (judged.kind == job::Judged::Kind::not_read) return true;
+      reading.name = check->name;
+      reading.expected = check->expect_text;
+      reading.said = job::said(judged);
       reading.when = files::now_text();
       now->keep(reading);
       now->next_step.clear();

@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "files/names.h"
+#include "job/trace.h"
 #include "viewer/screens/screens.h"
 #include "viewer/state/app.h"
 
@@ -105,37 +106,52 @@ void App::load_field(const std::string& key) {
   ui_.scroll_state("write text") = {};
 }
 
+// What the job knows is filled in: the author trims instead of typing.
+void App::write_from(const job::Job& job, const shop::Outcome* outcome) {
+  const search::Understood line = search::understand(job.line, *state_.vocabulary, job.dropped);
+  shop::Document document = job::tip_from(job, line, outcome);
+  document.set_value("author", job.initials.empty() ? state_.terminal.name : job.initials);
+  document.set_value("written", files::now_text().substr(0, 10));
+  begin_writing({}, {}, std::move(document));
+  state_.write.changed_at = now_;
+}
+
 bool App::apply_write(const Action& action) {
   Writing& w = state_.write;
   switch (action.what) {
     case Do::write_new: {
       if (!w.active) {
-        // What the job knows is filled in: the author trims instead of typing.
-        shop::Document document;
-        const search::Understood& u = state_.answer.understood;
-        std::string title = u.words_typed;
-        if (!title.empty() && title[0] >= 'a' && title[0] <= 'z')
-          title[0] = static_cast<char>(title[0] - 'a' + 'A');
-        document.set_value("title", title.empty() ? "New tip" : title);
-        document.set_value("status", "current");
-        document.set_value("lang", "en");
-        search::Vehicle v = u.vehicle;
-        if (const job::Job* now = state_.current(); now != nullptr && v.empty()) v = now->vehicle;
-        if (!v.model.empty()) {
-          document.set_list("fits",
-                            {v.make + " | " + v.model + " | " +
-                             (v.year > 0 ? std::to_string(v.year) : "") + " | " + v.engine});
+        if (job::Job* now = state_.current()) {
+          keep_line();
+          write_from(*now, nullptr);
         }
-        if (!u.codes.empty()) document.set_list("codes", u.codes);
-        document.set_value("author",
-                           state_.current() != nullptr && !state_.current()->initials.empty()
-                               ? state_.current()->initials
-                               : state_.terminal.name);
-        document.set_value("written", files::now_text().substr(0, 10));
-        begin_writing({}, {}, std::move(document));
-        w.changed_at = now_;
       }
       if (state_.screen == Screen::menu) go_back();
+      go(Screen::write);
+      return true;
+    }
+    case Do::write_finished: {
+      const auto of =
+          std::find_if(state_.finished.begin(), state_.finished.end(),
+                       [&](const shop::Finished& f) { return f.outcome.id == state_.came_back; });
+      if (of == state_.finished.end()) return true;
+      if (w.active) {
+        state_.notice =
+            Notice{"Another tip is being written", "Save it or drop its draft first.", true};
+      } else {
+        const auto own = std::find_if(state_.jobs.begin(), state_.jobs.end(),
+                                      [&](const job::Job& j) { return j.id == of->outcome.job; });
+        job::Job job;
+        if (own != state_.jobs.end()) {
+          job = *own;
+        } else {
+          // Another bay's: its record has the vehicle, the codes and the part.
+          const shop::Car& car = of->outcome.car;
+          job.vehicle = {car.make, car.model, car.year, car.engine};
+          for (const std::string& code : of->outcome.codes) job.code_state[code] = "stored";
+        }
+        write_from(job, &of->outcome);
+      }
       go(Screen::write);
       return true;
     }
