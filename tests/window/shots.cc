@@ -7,6 +7,8 @@
 #include <fstream>
 #include <string>
 
+#include "files/names.h"
+#include "job/jobs.h"
 #include "window/driver.h"
 
 namespace {
@@ -26,6 +28,33 @@ void must(bool done, const std::string& what) {
   if (done) return;
   std::fprintf(stderr, "not reached: %s\n", what.c_str());
   ++missed;
+}
+
+// What two other bays have in hand, so that the list of jobs is not bare.
+void other_bays(const std::string& shop) {
+  namespace job = baylore::job;
+  job::Job one = job::new_job({});
+  one.number = 5;
+  one.state = job::State::parked;
+  one.bay = "bay 2";
+  one.vehicle = {"Merrin", "Kite", 2020, ""};
+  one.line = "brake pedal sinks slowly";
+  one.why_parked = "part ordered";
+  one.next_step = "bleed, then hold the pedal for a minute";
+  one.initials = "LA";
+  must(job::save_job(baylore::files::real_disk(), shop, "bay-2-SHOT02", one).ok(),
+       "a job of bay 2");
+  job::Job two = one;
+  two.id = baylore::files::new_id();
+  two.bay = "bay 4";
+  two.number = 1;
+  two.vehicle = {"Ostrel", "Vane", 2011, ""};
+  two.line = "grinds on left turns";
+  two.why_parked = "customer asked";
+  two.next_step.clear();
+  two.initials = "RO";
+  must(job::save_job(baylore::files::real_disk(), shop, "bay-4-SHOT04", two).ok(),
+       "a job of bay 4");
 }
 
 void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, const Size& size,
@@ -81,6 +110,16 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   must(d.tap_keys("hauler heater"), name + ": keys");
   tap("key:Search");
   shot("job-results");
+  other_bays(options.shop);
+  must(d.until([&] { return d.app().state().board.elsewhere.size() == 2; }, 10),
+       name + ": other bays' jobs");
+  if (size.w < 500) tap("strip:parked");
+  shot("jobs-bays");
+  // Into view first: at the small panels it lies below.
+  tap(("bay:" + d.app().state().board.elsewhere.front().version.job.id).c_str());
+  shot("menu-bay");
+  tap("strip:back");
+  if (size.w < 500) tap("strip:parked");
   if (size.w < 500) {
     tap("strip:parked");
     shot("job-parked");
@@ -220,10 +259,25 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   tap("pad:6");
   shot("work-out");
   tap("strip:back");
+  tap("line");
+  d.type("hauler heater P0128");
+  d.settle();
+  d.app().apply({baylore::viewer::Do::menu, "code"});
+  shot("menu-code");
+  tap("row:frame:P0128");
+  for (const char* key : {"pad:4", "pad:1"}) tap(key);
+  tap("frame field:1");
+  for (const char* key : {"pad:8", "pad:2", "pad:0"}) tap(key);
+  shot("freeze-frame");
+  tap("primary");
+  tap("strip:back");
   tap("strip:more");
   tap("row:finish_job");
   tap("result:fixed");
   shot("outcome");
+  tap("strip:write");
+  d.settle();
+  shot("write-from-job");
 }
 
 }  // namespace

@@ -59,24 +59,37 @@ void draw_causes(Ui& ui, Rect r, const State& state, Actions& out) {
   ui.hline(r.x, r.y + 9.0F, r.w, 0.2F, t.rule);
   const Rect view{r.x, r.y + 9.0F, r.w, r.h - 9.0F};
   const float top = ui.begin_scroll("causes", view);
-  const float row_h = std::max(15.0F, ui.metrics().target());
+  const float least = std::max(15.0F, ui.metrics().target());
   float y = top;
   for (const diagnosis::Standing& standing : guide.outlook.causes) {
     const diagnosis::Cause& cause = guide.a_case->causes[standing.cause];
-    const Rect row{r.x, y, r.w, row_h};
-    if (ui.pressed(row)) ui.fill(row, t.face);
     const bool gone = ruled_out(standing, cause);
     const std::string word = standing.tried ? "tried"
                              : gone         ? "ruled out"
                                             : std::string(standing.word);
     const bool heavy = standing.weight >= kSteps[1] && !gone;
     const Type word_type = gone ? Type::small : Type::small_bold;
-    const float ww = ui.width(word_type, word);
-    ui.text(r.right(), y + 5.6F, word_type, gone ? t.muted : t.ink, word, Align::right);
-    const float nw = ui.text_in(r.x, y + 5.6F, r.w - ww - 4, heavy ? Type::small_bold : Type::small,
-                                gone ? t.muted : t.ink, title_of(cause));
-    if (gone) ui.hline(r.x, y + 4.2F, nw, 0.3F, t.muted);
-    cause_bar(ui, r.x, y + 8.8F, r.w - 0.3F, gone ? 0 : standing.weight);
+    const Type title_type = heavy ? Type::small_bold : Type::small;
+    // In a narrow column the word stands beside the bar, and the title has the whole width.
+    const bool narrow = r.w < 60;
+    const float word_w = ui.width(word_type, word);
+    const float title_w = narrow ? r.w : r.w - word_w - 4;
+    // Titles end in the cause: cut, two of them would read alike.
+    const int lines = gone ? 1 : 2;
+    const float title_h = ui.paragraph_height(title_w, title_type, title_of(cause), lines);
+    const float row_h = std::max(least, title_h + 7.2F);
+    const Rect row{r.x, y, r.w, row_h};
+    if (ui.pressed(row)) ui.fill(row, t.face);
+    ui.text(r.right(), narrow ? y + row_h - 2.6F : y + 5.6F, word_type, gone ? t.muted : t.ink,
+            word, Align::right);
+    if (gone) {
+      const float nw = ui.text_in(r.x, y + 5.6F, title_w, title_type, t.muted, title_of(cause));
+      ui.hline(r.x, y + 4.2F, nw, 0.3F, t.muted);
+    } else {
+      ui.paragraph(r.x, y + 1.4F, title_w, title_type, t.ink, title_of(cause), lines);
+    }
+    cause_bar(ui, r.x, y + row_h - (narrow ? 5.2F : 6.2F), r.w - (narrow ? word_w + 2.5F : 0.3F),
+              gone ? 0 : standing.weight);
     ui.hline(r.x, y + row_h, r.w, 0.2F, t.rule);
     if (ui.target("cause:" + std::to_string(standing.cause), row))
       out.push_back({Do::open_ledger, {}, static_cast<int>(standing.cause)});
@@ -110,7 +123,7 @@ void ledger_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   Rect r{x, at.left.y, right - x, at.left.h};
   float y = r.y;
   if (at.form == Form::phone || at.form == Form::tall)
-    y += ui.paragraph(r.x, y + 0.5F, r.w, Type::title, t.ink, title, 2) + 1;
+    y += ui.paragraph(r.x, y + 0.5F, r.w, Type::title, t.ink, title, 4) + 1;
   ui.text(r.right(), y + 4.2F, Type::small_bold, t.ink, standing.word, Align::right);
   ui.text(r.x, y + 4.2F, Type::small, t.muted, "now");
   cause_bar(ui, r.x, y + 7.4F, r.w - 0.3F, standing.weight);

@@ -15,9 +15,8 @@ void frame_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const float top = ui.begin_scroll("frame", read);
   const Rect r{read.x, top, read.w - 1.5F, read.h};
   float y = top;
-  if (at.form == Form::phone || at.form == Form::tall)
-    y +=
-        ui.paragraph(r.x, y + 0.5F, r.w, Type::title, t.ink, "Freeze frame of " + framing.code) + 1;
+  if (at.form == Form::phone)
+    y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink, "Freeze frame of " + framing.code);
   const auto& fields = job::frame_fields();
   for (std::size_t i = 0; i < fields.size(); ++i) {
     const trade::UnitId unit = framing.other_units ? fields[i].other : fields[i].unit;

@@ -11,10 +11,14 @@
 namespace baylore::viewer {
 namespace {
 
+std::string capital(std::string text) {
+  if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
+  return text;
+}
+
 std::string sentence(std::string text) {
-  if (text.empty()) return text;
-  text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
-  if (text.back() != '.') text += '.';
+  text = capital(std::move(text));
+  if (!text.empty() && text.back() != '.') text += '.';
   return text;
 }
 
@@ -29,6 +33,15 @@ const diagnosis::Choice* choice_of(const diagnosis::Outlook& outlook, std::strin
   return nullptr;
 }
 
+// The largest type in which a check's name takes no more than two lines.
+Type name_type(Ui& ui, float w, std::string_view name) {
+  for (const Type type : {Type::name, Type::line_bold}) {
+    if (type == Type::name && w < 80) continue;
+    if (ui.paragraph_height(w, type, name) <= 2.2F * ui.pitch(type)) return type;
+  }
+  return Type::title;
+}
+
 // Minutes of the check, minutes of what is in the way, the tool: three cells with lines between.
 float cost_cells(Ui& ui, float x, float y, float w, const diagnosis::Check& check,
                  const diagnosis::Choice* choice) {
@@ -39,12 +52,13 @@ float cost_cells(Ui& ui, float x, float y, float w, const diagnosis::Check& chec
   const float base = y + 2.6F + high;
   const float under = base + 5.6F;
   float at = x;
+  std::vector<float> lines;
   const auto figure = [&](const std::string& number, const std::string& label) {
     const float nw = ui.text(at, base, big, t.ink, number);
     const float uw = ui.text(at + nw + 1.4F, base, Type::small, t.ink, "min");
     const float lw = ui.text(at, under, Type::small, t.muted, label);
     at += std::max(nw + 1.4F + uw, lw) + 3;
-    ui.vline(at - 1.5F, y + 2.4F, under - y - 1.6F, 0.2F, t.rule);
+    lines.push_back(at - 1.5F);
     at += 1.5F;
   };
   figure(minutes_text(check.minutes), narrow ? "check" : "the check");
@@ -59,11 +73,33 @@ float cost_cells(Ui& ui, float x, float y, float w, const diagnosis::Check& chec
   std::string tools;
   for (const std::string& tool : check.tools) tools += (tools.empty() ? "" : ", ") + tool;
   if (tools.empty()) tools = "no tool";
+  // Tools and what makes the check valid are never cut: the row grows with them.
   float ty = y + 2.2F;
-  ty += ui.paragraph(at, ty, room, Type::small_bold, t.ink, tools, 2);
-  if (!check.valid.empty() && ty + ui.pitch(Type::small) <= under + 1.5F)
-    ui.text_in(at, under, room, Type::small, t.muted, check.valid);
-  return under + 3.0F - y;
+  ty += ui.paragraph(at, ty, room, Type::small_bold, t.ink, tools);
+  if (!check.valid.empty() && !narrow)
+    ty += ui.paragraph(at, ty, room, Type::small, t.muted, check.valid);
+  float end = std::max(under + 1.6F, ty);
+  for (const float line : lines) ui.vline(line, y + 2.4F, end - y - 2.6F, 0.2F, t.rule);
+  if (!check.valid.empty() && narrow)
+    end += ui.paragraph(x, end + 0.4F, w, Type::small, t.muted, check.valid);
+  return end + 1.4F - y;
+}
+
+// What is not as expected, in words: "under 95 kPa", "over 0.3 V".
+std::string outside_words(const diagnosis::Check& check, const std::string& expected) {
+  if (!check.expect || !check.expect->is_range()) return "Not: " + expected;
+  const trade::Expectation& e = *check.expect;
+  const auto with_unit = [&](double value) {
+    return trade::authored_number(value) + " " + std::string(e.unit->symbol);
+  };
+  std::string words;
+  if (e.low)
+    words = (e.low_excluded ? "not over " : "under ") +
+            (e.high ? trade::authored_number(*e.low) : with_unit(*e.low));
+  if (e.high)
+    words += (words.empty() ? "" : " or ") + std::string(e.high_excluded ? "not under " : "over ") +
+             with_unit(*e.high);
+  return capital(words);
 }
 
 // What an answer would make of the causes: its shape, its words, where it leads. A plain answer is
@@ -75,9 +111,9 @@ void meaning_row(Ui& ui, Rect r, float& y, bool inside, const std::string& words
   const diagnosis::Cause& cause = guide.a_case->causes[meaning.cause];
   const std::string title = cause.not_in_book() ? "something not in the book" : cause.title;
   const std::string leads = meaning.weight >= 0.75 ? "then very likely: " : "then likeliest: ";
-  const std::vector<Run> runs{{words + "\n", true}, {leads + title, false}};
+  const std::vector<Run> runs{{words + ": ", true}, {leads + title, false}};
   const float in = 8;
-  const float text_h = ui.paragraph_height(r.w - in - 2, Type::small, runs, 3);
+  const float text_h = ui.paragraph_height(r.w - in - 2, Type::small, runs, 4);
   const float h = std::max(tappable ? std::max(15.0F, ui.metrics().target()) : 0.0F, text_h + 2);
   const Rect row{r.x, y, r.w, h};
   if (tappable) ui.fill(row, t.face);
@@ -87,7 +123,7 @@ void meaning_row(Ui& ui, Rect r, float& y, bool inside, const std::string& words
   } else {
     ui.triangle(r.x + 1.2F, mid, r.x + 5.6F, mid - 2.4F, r.x + 5.6F, mid + 2.4F, t.out_of_range);
   }
-  ui.paragraph(r.x + in, y + 1, r.w - in - 2, Type::small, t.ink, runs, 3);
+  ui.paragraph(r.x + in, y + 1, r.w - in - 2, Type::small, t.ink, runs, 4);
   if (tappable) {
     ui.hline(r.x, y + h, r.w, 0.35F, t.ink);
     if (ui.target(inside ? "answer:yes" : "answer:no", row))
@@ -106,20 +142,20 @@ void one_check(Ui& ui, Rect r, const Guide& guide, float& y, Actions& out) {
     y += ui.pitch(Type::small_bold) + 1.0F;
   };
   head("Do this first");
-  const Type name = r.w < 80 ? Type::line_bold : Type::name;
-  y += ui.paragraph(r.x, y, r.w, name, t.ink, check->name, 3) + 1.4F;
+  y += ui.paragraph(r.x, y, r.w, name_type(ui, r.w, check->name), t.ink, check->name) + 1.4F;
   ui.hline(r.x, y, r.w, 0.35F, t.ink);
   y += cost_cells(ui, r.x, y, r.w, *check, choice_of(guide.outlook, check->id));
   ui.hline(r.x, y, r.w, 0.35F, t.ink);
   y += 1.6F;
   head("Why this one");
-  y += ui.paragraph(r.x, y, r.w, Type::text, t.ink, sentence(next.why)) + 1;
+  const Type why = r.w < 70 ? Type::small : Type::text;
+  y += ui.paragraph(r.x, y, r.w, why, t.ink, sentence(next.why)) + 1;
   ui.hline(r.x, y, r.w, 0.2F, t.rule);
   y += 1;
   const std::string expected = check->expect_words.empty() ? "as expected" : check->expect_words;
   const bool plain = !check->expect || !check->expect->is_range();
-  meaning_row(ui, r, y, false, "Not: " + expected, next.outside, guide, plain, out);
-  meaning_row(ui, r, y, true, sentence(expected), next.inside, guide, plain, out);
+  meaning_row(ui, r, y, false, outside_words(*check, expected), next.outside, guide, plain, out);
+  meaning_row(ui, r, y, true, capital(expected), next.inside, guide, plain, out);
   const std::string how = plain_of(check->text);
   if (!how.empty()) {
     y += 1.6F;
@@ -137,11 +173,9 @@ void one_repair(Ui& ui, Rect r, const Guide& guide, float& y) {
           : next.sure ? "Found"
                       : "Quicker tried than checked");
   y += ui.pitch(Type::small_bold) + 1.0F;
-  const Type name = r.w < 80 ? Type::line_bold : Type::name;
-  y += ui.paragraph(
-           r.x, y, r.w, name, t.ink,
-           beyond || cause.not_in_book() ? "It may be something not in the book" : cause.title, 4) +
-       1.4F;
+  const std::string what =
+      beyond || cause.not_in_book() ? "It may be something not in the book" : cause.title;
+  y += ui.paragraph(r.x, y, r.w, name_type(ui, r.w, what), t.ink, what) + 1.4F;
   ui.hline(r.x, y, r.w, 0.35F, t.ink);
   y += 1.6F;
   if (!next.why.empty()) y += ui.paragraph(r.x, y, r.w, Type::text, t.ink, sentence(next.why)) + 1;
@@ -171,10 +205,13 @@ void next_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const job::Job* job = state.current();
   const int answers = job != nullptr ? job->reading_count() : 0;
   const std::size_t book = guide.a_case->causes.size() - 1;
+  const bool brief = at.form == Form::small;
   draw_heading(ui, at, "What to check next",
-               std::to_string(book) + (book == 1 ? " cause" : " causes") + " in the book · " +
-                   std::to_string(answers) + (answers == 1 ? " answer" : " answers") +
-                   " so far · about " + minutes_text(next.expected_minutes) + " min to the cause");
+               std::to_string(book) + (book == 1 ? " cause" : " causes") +
+                   (brief ? "" : " in the book") + " · " + std::to_string(answers) +
+                   (answers == 1 ? " answer" : " answers") + (brief ? "" : " so far") +
+                   " · about " + minutes_text(next.expected_minutes) + " min" +
+                   (brief ? "" : " to the cause"));
   const std::vector<RuleSection> rule = job_rule(state);
   draw_rule(ui, at, rule, "", "intake", Do::menu, out);
 

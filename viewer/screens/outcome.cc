@@ -49,29 +49,32 @@ void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   const Theme& t = ui.theme();
   const Coming& coming = state.coming;
   draw_heading(ui, at, "What the job came to", "Only the first line is needed");
-  const auto [read, pad] = number_areas(at);
+  auto [read, pad] = number_areas(at);
   const bool phone = at.form == Form::phone;
   const bool small = at.form == Form::small;
+  const bool wide = at.form == Form::wide;
+  // On a phone the keypad takes the place of the rest while a number is typed.
+  const bool typing = phone && coming.pad;
+  if (phone && !typing) read.h = at.left.h;
   const float gap = 3;
-  const float key_h = phone ? 15.0F : small ? 15.0F : 22.0F;
+  const float key_h = phone || small ? 15.0F : 16.0F;
   const Rect view{read.x, read.y, read.w, read.h};
   const float top = ui.begin_scroll("outcome", view);
   float y = top;
-  const bool four = at.form == Form::tall;
-  const int across = four ? 4 : 2;
-  const float key_w =
-      (read.w - 1.5F - gap * static_cast<float>(across - 1)) / static_cast<float>(across);
-  for (int i = 0; i < 4; ++i) {
-    const Rect rect{read.x + static_cast<float>(i % across) * (key_w + gap),
+  const float w = read.w - 1.5F;
+  const int across = at.form == Form::tall || small ? 4 : 2;
+  const float key_gap = small ? 1.5F : gap;
+  const float key_w = (w - key_gap * static_cast<float>(across - 1)) / static_cast<float>(across);
+  for (int i = 0; i < 4 && !typing; ++i) {
+    const Rect rect{read.x + static_cast<float>(i % across) * (key_w + key_gap),
                     y + static_cast<float>(i / across) * (key_h + gap), key_w, key_h};
     const std::string word(shop::result_word(kResults[i].result));
-    if (key(ui, "result:" + word, rect, kResults[i].label, Type::title,
+    if (key(ui, "result:" + word, rect, kResults[i].label, small ? Type::small_bold : Type::title,
             coming.result == kResults[i].result))
       out.push_back({Do::outcome_result, word});
   }
-  y += static_cast<float>(4 / across) * (key_h + gap);
-  const float w = read.w - 1.5F;
-  if (const std::vector<std::string> open = not_tight(state); !open.empty()) {
+  if (!typing) y += static_cast<float>(4 / across) * (key_h + gap) - (wide ? 1.0F : 0);
+  if (const std::vector<std::string> open = not_tight(state); !open.empty() && !typing) {
     std::string names;
     for (const std::string& name : open) names += (names.empty() ? "" : ", ") + name;
     caution_sign(ui, read.x, y + 0.6F, 4.6F, t.out_of_range, t.paper);
@@ -80,28 +83,45 @@ void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
          1;
   }
   const float menu_h = std::max(15.0F, ui.metrics().target());
-  y += value_row(ui, {read.x, y, w, menu_h}, "right tip", "Right tip", right_title(state),
-                 {Do::menu, "right"}, out);
-  y += value_row(ui, {read.x, y, w, menu_h}, "part fitted", "Part fitted",
-                 coming.part.empty() ? "none" : coming.part, {Do::menu, "part"}, out);
-  y += value_row(ui, {read.x, y, w, menu_h}, "distance unit", "Distance in",
-                 coming.miles ? "miles" : "kilometres", {Do::outcome_unit, {}}, out);
+  if (!typing) {
+    y += value_row(ui, {read.x, y, w, menu_h}, "right tip", "Right tip", right_title(state),
+                   {Do::menu, "right"}, out);
+    y += value_row(ui, {read.x, y, w, menu_h}, "part fitted", "Part fitted",
+                   coming.part.empty() ? "none" : coming.part, {Do::menu, "part"}, out);
+  }
   static constexpr const char* kLabels[] = {"Odometer", "Minutes taken"};
   for (int i = 0; i < 2; ++i) {
-    if (number_row(ui, "outcome field:" + std::to_string(i), {read.x, y, w, 0}, kLabels[i],
-                   coming.typed[static_cast<std::size_t>(i)], coming.field == i))
+    const std::string label =
+        i == 1 ? kLabels[i] : std::string(kLabels[i]) + (coming.miles ? ", mi" : ", km");
+    const bool chosen = coming.field == i && (!phone || typing);
+    const float row_h = phone && !typing ? menu_h : number_row_height(ui, 3);
+    if (phone && !typing) {
+      // Rows of a finger's height: the keypad comes with a tap on one.
+      const std::string& typed = coming.typed[static_cast<std::size_t>(i)];
+      static_cast<void>(value_row(ui, {read.x, y, w, menu_h}, "outcome field:" + std::to_string(i),
+                                  label, typed.empty() ? "type it" : typed,
+                                  {Do::outcome_field, {}, i}, out));
+    } else if (number_row(ui, "outcome field:" + std::to_string(i), {read.x, y, w, 0}, label,
+                          coming.typed[static_cast<std::size_t>(i)], chosen)) {
       out.push_back({Do::outcome_field, {}, i});
-    y += number_row_height(ui, 3);
+    }
+    y += row_h;
   }
+  // Beside the keypad where there is room under it, else in the list.
+  const std::string unit = coming.miles ? "miles" : "kilometres";
+  if (!wide)
+    y += value_row(ui, {read.x, y, w, menu_h}, "distance unit", "Distance in", unit,
+                   {Do::outcome_unit, {}}, out);
   ui.end_scroll(y - top);
-  draw_number_pad(ui, pad, false, out);
+  if (wide)
+    static_cast<void>(value_row(ui, {pad.x, pad.bottom() - menu_h - 1, pad.w, menu_h},
+                                "distance unit", "Distance in", unit, {Do::outcome_unit, {}}, out));
+  if (!phone || typing) draw_number_pad(ui, pad, false, out);
   std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""}};
   // What was fixed and stands in no tip is worth one; so is any other fix, while it is fresh.
   if (coming.result == shop::Result::fixed)
     keys.push_back({"write",
-                    phone   ? "+ tip"
-                    : small ? "And write"
-                            : "Record and write a tip",
+                    phone || small ? "Write it" : "Record and write a tip",
                     {Do::record_outcome, {}, 1},
                     ""});
   draw_strip(ui, at, keys, {"primary", "Record", {Do::record_outcome, {}}, ""},

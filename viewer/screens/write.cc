@@ -258,10 +258,18 @@ void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     if (row.marked) ui.fill({field.x, field.y, 1.9F, row_h}, t.accent);
     const float base = field.y + row_h / 2 + ui.capitals(Type::title) / 2;
     const float in = at.form == Form::phone ? 2.5F : 4.0F;
-    const float lw = ui.text_in(field.x + in, base, w - 2 * in, Type::title,
-                                row.marked ? t.accent : t.ink, row.label);
-    ui.text_in(field.right() - 1.5F, base, w - lw - in - 4, Type::small, t.muted, row.value,
-               Align::right);
+    const Colour ink = row.marked ? t.accent : t.ink;
+    const float value_w = ui.width(Type::small, row.value);
+    if (ui.width(Type::title, row.label) + value_w + in + 4 <= w || row.value.empty()) {
+      ui.text_in(field.x + in, base, w - 2 * in, Type::title, ink, row.label);
+      ui.text_in(field.right() - 1.5F, base, value_w + 0.5F, Type::small, t.muted, row.value,
+                 Align::right);
+    } else {
+      // Both do not fit beside each other: the value has a line of its own.
+      ui.text_in(field.x + in, field.y + row_h / 2 - 1.3F, w - 2 * in, Type::title, ink, row.label);
+      ui.text_in(field.x + in, field.y + row_h / 2 + 1.6F + ui.capitals(Type::small), w - 2 * in,
+                 Type::small, t.muted, row.value);
+    }
     ui.hline(field.x, field.bottom(), w, 0.2F, t.rule);
     if (ui.target("row:" + row.id, field)) out.push_back({Do::choose, row.id});
   }

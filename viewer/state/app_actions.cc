@@ -82,6 +82,9 @@ void App::apply(const Action& action) {
     case Do::back:
       if (state_.screen == Screen::write && !state_.write.field.empty()) {
         apply_write({Do::write_fields, {}});
+      } else if (state_.screen == Screen::outcome && state_.coming.pad &&
+                 metrics_.form() == Form::phone) {
+        state_.coming.pad = false;
       } else if (state_.typing) {
         state_.typing = false;
       } else if (state_.screen == Screen::job && state_.show_parked) {

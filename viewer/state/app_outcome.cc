@@ -32,6 +32,7 @@ bool App::apply_outcome(const Action& action) {
       return true;
     case Do::outcome_field:
       coming.field = action.number == 1 ? 1 : 0;
+      coming.pad = true;
       coming.typed[static_cast<std::size_t>(coming.field)].clear();
       return true;
     case Do::outcome_unit:

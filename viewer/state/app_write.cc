@@ -86,6 +86,7 @@ void App::begin_writing(const std::string& path, const std::string& before,
   state_.write.path = path;
   state_.write.before = before;
   state_.write.document = std::move(document);
+  ui_.scroll_state("write fields") = {};
   unchecked_ = true;
 }
 

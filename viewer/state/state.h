@@ -180,6 +180,7 @@ struct Coming {
   std::string right;  // tip id, shop::kNoneOfThese, or empty: not known
   std::string part;
   int field = 0;                     // 0 odometer, 1 minutes
+  bool pad = false;                  // a phone has room for the keypad only when it is asked for
   std::array<std::string, 2> typed;  // what the keypad has typed for each
   bool miles = false;
 };
