@@ -244,10 +244,11 @@ files::Result<Job> from_json(std::string_view text, const std::string& path) {
       job.readings.push_back(std::move(r));
     }
   }
-  for (auto& [key, into] : {std::pair{"skipped", &job.skipped}, std::pair{"tried", &job.tried},
-                            std::pair{"cars", &job.cars}}) {
-    if (const Json* list = fields.array(key))
-      read_strings(fields, *list, [&](const std::string& id) { into->push_back(id); });
+  const std::pair<const char*, std::vector<std::string>*> lists[] = {
+      {"skipped", &job.skipped}, {"tried", &job.tried}, {"cars", &job.cars}};
+  for (const auto& list : lists) {
+    if (const Json* found = fields.array(list.first))
+      read_strings(fields, *found, [&](const std::string& id) { list.second->push_back(id); });
   }
   if (!fields.good()) return no_job(path, "has a field that is not what it should be");
   return job;

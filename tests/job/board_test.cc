@@ -187,7 +187,7 @@ TEST_CASE("the book follows the files of all bays") {
   CHECK_FALSE(book.update(files::real_disk(), shop));
   REQUIRE(book.versions().size() == 1);
   Version b = taking(a, "B", 2);
-  b.job.readings.push_back({"check", false, "yes", "", "", at(2)});
+  b.job.keep({"check", false, "yes", "", "", at(2), "", "", ""});
   save(b);
   CHECK(book.update(files::real_disk(), shop));
   CHECK(board_of(book.versions(), "A").gone.contains("job"));

@@ -45,6 +45,7 @@ class Walk {
     readings();
     formulas();
     guide();
+    bays();
     menus();
     write();
     findings();
@@ -321,6 +322,66 @@ class Walk {
     act(Do::record_outcome);
     look("outcome recorded");
     act(Do::clear_line);
+  }
+
+  // Jobs here and at other bays, an earlier visit of the car, a freeze frame.
+  void bays() {
+    namespace job = baylore::job;
+    act(Do::new_job);
+    act(Do::type, "hauler heater P0128");
+    act(Do::enter);
+    job::Job& now = *panel_->state().current();
+    now.next_step = "pressure test with the engine cold, then look under the pump with a lamp";
+    now.initials = "LA";
+    now.cars = {"bay:1"};
+    act(Do::open_frame, "P0128");
+    scroll_through("freeze frame", "frame");
+    act(Do::frame_units);
+    act(Do::digit, "8");
+    look("freeze frame, other units");
+    act(Do::keep_frame);
+    act(Do::menu, "code");
+    look("menu code");
+    act(Do::back);
+    act(Do::park_because, "customer asked");
+    job::Job other;
+    other.id = "elsewhere";
+    other.bay = "bay 2";
+    other.state = job::State::parked;
+    other.vehicle = {"Merrin", "Kite", 2020, "1.5 I4"};
+    other.line = "brake pedal sinks slowly at the lights and comes back when pumped";
+    other.why_parked = "part ordered";
+    other.next_step = "bleed, then hold the pedal for a minute";
+    other.initials = "RO";
+    other.cars = {"bay:1"};
+    panel_->state().board.elsewhere = {{{"bay-2-TEST02", other}, {"bay 4"}}};
+    panel_->state().board.past = {{"past",
+                                   "2026-03-14T11:02:44.007+01:00",
+                                   other.line,
+                                   other.vehicle,
+                                   {"bay:1"},
+                                   "bay 2",
+                                   job::State::finished}};
+    act(Do::show_parked);
+    scroll_through("jobs of all bays", "parked");
+    act(Do::show_parked);
+    act(Do::menu, "bay:elsewhere");
+    scroll_through("a job of another bay", "menu");
+    act(Do::take_over, "elsewhere");
+    look("taken over");
+    act(Do::dismiss);
+    scroll_through("job of a car that was here", "results");
+    act(Do::menu, "earlier");
+    look("menu earlier");
+    act(Do::back);
+    act(Do::open_outcome);
+    act(Do::outcome_result, "fixed");
+    scroll_through("outcome, fixed", "outcome");
+    act(Do::outcome_field, {}, 0);
+    act(Do::digit, "8");
+    look("outcome, odometer");
+    act(Do::back);
+    panel_->state().board = {};
   }
 
   void menus() {

@@ -75,13 +75,16 @@ void draw_causes(Ui& ui, Rect r, const State& state, Actions& out) {
     const float word_w = ui.width(word_type, word);
     const float title_w = narrow ? r.w : r.w - word_w - 4;
     // Titles end in the cause: cut, two of them would read alike.
-    const int lines = gone ? 1 : 2;
+    const int lines = gone ? 1 : narrow ? 3 : 2;
     const float title_h = ui.paragraph_height(title_w, title_type, title_of(cause), lines);
     const float row_h = std::max(least, title_h + 7.2F);
     const Rect row{r.x, y, r.w, row_h};
     if (ui.pressed(row)) ui.fill(row, t.face);
-    ui.text(r.right(), narrow ? y + row_h - 2.6F : y + 5.6F, word_type, gone ? t.muted : t.ink,
-            word, Align::right);
+    ui.text(r.right(),
+            narrow ? y + row_h - 2.6F
+            : gone ? y + 5.6F
+                   : y + 4.4F,
+            word_type, gone ? t.muted : t.ink, word, Align::right);
     if (gone) {
       const float nw = ui.text_in(r.x, y + 5.6F, title_w, title_type, t.muted, title_of(cause));
       ui.hline(r.x, y + 4.2F, nw, 0.3F, t.muted);
