@@ -210,5 +210,24 @@ TEST_CASE("freeze frame and repair order are kept, and stay through a restart") 
   REQUIRE(again->tap("result:fixed"));
   REQUIRE(again->tap("primary"));
   REQUIRE(again->until([&] { return again->state().finished.size() == 1; }, 10));
+  const std::string outcome = again->state().finished.front().outcome.id;
   CHECK(again->state().finished.front().outcome.order == "20417");
+  // Found again by its order, its car and its day, and not by another's.
+  const std::string day = again->state().finished.front().outcome.when.substr(0, 10);
+  for (const auto& [typed, found] : {std::pair<std::string, bool>{"20417", true},
+                                     {"hauler", true},
+                                     {day, true},
+                                     {"hauler 20418", false},
+                                     {"", true}}) {
+    CAPTURE(typed);
+    again->app().apply({viewer::Do::menu, "finished"});
+    again->settle();
+    REQUIRE(again->tap("row:find finished"));
+    again->state().ask.buffer = viewer::TextBuffer{typed};
+    again->type("\n");
+    again->settle();
+    CHECK(again->state().menu.what == "finished");
+    CHECK(again->has("row:finished:" + outcome) == found);
+    again->app().apply({viewer::Do::back, {}});
+  }
 }

@@ -23,9 +23,9 @@
 namespace baylore::viewer {
 namespace {
 
-constexpr int kOften = 8;  // tips shown before anything is typed
-constexpr std::size_t kFinishedTold = 60;
-constexpr std::size_t kWords = 20000;  // for suggestions
+constexpr int kOften = 8;                    // tips shown before anything is typed
+constexpr std::size_t kFinishedTold = 5000;  // of which the list shows what is looked for
+constexpr std::size_t kWords = 20000;        // for suggestions
 constexpr auto kRestStep = std::chrono::milliseconds(50);
 constexpr auto kDecodeLimit = std::chrono::milliseconds(6000);
 

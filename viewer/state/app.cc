@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "files/names.h"
+#include "trade/vin.h"
 #include "viewer/screens/screens.h"
 
 namespace baylore::viewer {
@@ -464,6 +465,8 @@ void App::drop_old_pictures() {
 void App::keep_job() {
   job::Job* now = state_.current();
   if (now == nullptr) return;
+  // What was typed so far goes with every tap; VINs are taken out as it is written.
+  now->line = trade::without_vins(state_.line.text());
   now->touched = files::now_text();
   now->bay = state_.terminal.name;
   desk_->save_job(*now);

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "files/names.h"
+#include "shop/fold.h"
 #include "trade/vin.h"
 #include "viewer/screens/screens.h"
 #include "viewer/state/app.h"
@@ -22,6 +23,8 @@ constexpr std::array<std::string_view, 6> kAfter{"nothing known", "other work on
 constexpr std::array<std::string_view, 5> kWhyParked{
     "part ordered", "customer asked", "cooling down", "drive cycle", "other job first"};
 constexpr std::array<std::string_view, 3> kCodeState{"stored", "pending", "permanent"};
+
+constexpr std::size_t kFinishedShown = 60;
 
 std::string next_of(const std::string& now, const std::vector<std::string>& all) {
   const auto at = std::find(all.begin(), all.end(), now);
@@ -191,6 +194,7 @@ void App::apply_typing(const Action& action) {
     case Do::enter:
       if (line) {
         state_.typing = false;
+        keep_job();
       } else if (state_.screen == Screen::write) {
         buffer->insert(U'\n');
       } else if (state_.ask.multiline) {
@@ -565,8 +569,15 @@ bool App::apply_tip(const Action& action) {
 void App::submit_asking() {
   const std::string text = state_.ask.buffer.text();
   const std::string what = state_.ask.what;
-  if (text.find_first_not_of(" \n") == std::string::npos) return;
+  const bool empty = text.find_first_not_of(" \n") == std::string::npos;
+  if (empty && what != "find finished") return;
   go_back();
+  if (what == "find finished") {
+    // Nothing typed: all of them again.
+    state_.find_finished = empty ? std::string() : text;
+    open_menu("finished");
+    return;
+  }
   if (what == "question" && state_.tip) {
     const job::Job* now = state_.current();
     const std::string who =
@@ -699,6 +710,9 @@ void App::open_menu(const std::string& what) {
     add("type part", "Another part", "type its make and number");
   } else if (what == "finished") {
     menu.title = "Finished jobs";
+    add("find finished", "Find",
+        state_.find_finished.empty() ? "vehicle, day or repair order" : state_.find_finished);
+    const std::vector<std::string> wanted = shop::words_of(state_.find_finished);
     for (const shop::Finished& job : state_.finished) {
       const shop::Outcome& o = job.outcome;
       std::string label = o.car.make + (o.car.model.empty() ? "" : " " + o.car.model);
@@ -708,9 +722,18 @@ void App::open_menu(const std::string& what) {
       if (!o.order.empty()) label += ", order " + o.order;
       std::string value = std::string(shop::result_word(o.result)) + ", " + day_words(o.when);
       if (!job.comebacks.empty()) value = "came back, " + day_words(job.comebacks.front().when);
+      const std::vector<std::string> words =
+          shop::words_of(label + " " + value + " " + o.car.engine + " " + o.when.substr(0, 10));
+      const bool found = std::all_of(wanted.begin(), wanted.end(), [&](const std::string& word) {
+        return std::any_of(words.begin(), words.end(),
+                           [&](const std::string& has) { return has.starts_with(word); });
+      });
+      if (!found) continue;
+      if (menu.rows.size() > kFinishedShown) break;
       add("finished:" + o.id, label, value, !job.comebacks.empty());
     }
-    if (menu.rows.empty()) add("back", "No job has an outcome yet");
+    if (menu.rows.size() == 1)
+      add("back", state_.find_finished.empty() ? "No job has an outcome yet" : "No such job");
   } else if (what == "came back") {
     menu.title = "It came back because of";
     for (const std::string_view reason : shop::comeback_reasons())
@@ -909,6 +932,12 @@ void App::choose(const std::string& row) {
     save_terminal();
     open_menu("tools");
     guide_now();
+    return;
+  }
+  if (row == "find finished") {
+    state_.ask = Asking{row, "Find a finished job", "Vehicle, day such as 14 Mar, or repair order",
+                        TextBuffer{state_.find_finished}, false};
+    go(Screen::ask);
     return;
   }
   if (row.starts_with("finished:")) {

@@ -256,6 +256,7 @@ struct State {
   std::size_t ledger = 0;  // which cause of the case
   Coming coming;
   std::vector<shop::Finished> finished;  // newest first
+  std::string find_finished;             // words that narrow their list
   std::string came_back;                 // id of the outcome whose comeback is being told
 
   // --- Write, asking, menus
