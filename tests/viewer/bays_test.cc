@@ -214,11 +214,12 @@ TEST_CASE("freeze frame and repair order are kept, and stay through a restart") 
   CHECK(again->state().finished.front().outcome.order == "20417");
   // Found again by its order, its car and its day, and not by another's.
   const std::string day = again->state().finished.front().outcome.when.substr(0, 10);
-  for (const auto& [typed, found] : {std::pair<std::string, bool>{"20417", true},
-                                     {"hauler", true},
-                                     {day, true},
-                                     {"hauler 20418", false},
-                                     {"", true}}) {
+  for (const auto& asked : {std::pair<std::string, bool>{"20417", true},
+                            {"hauler", true},
+                            {day, true},
+                            {"hauler 20418", false},
+                            {"", true}}) {
+    const std::string& typed = asked.first;
     CAPTURE(typed);
     again->app().apply({viewer::Do::menu, "finished"});
     again->settle();
@@ -227,7 +228,7 @@ TEST_CASE("freeze frame and repair order are kept, and stay through a restart") 
     again->type("\n");
     again->settle();
     CHECK(again->state().menu.what == "finished");
-    CHECK(again->has("row:finished:" + outcome) == found);
+    CHECK(again->has("row:finished:" + outcome) == asked.second);
     again->app().apply({viewer::Do::back, {}});
   }
 }
