@@ -59,18 +59,11 @@ class Finder {
     take_vehicle(answer.understood.vehicle);
     take_codes(answer.understood.codes);
 
-    const auto word_score = [](const search::Hit& hit) {
-      double sum = 0;
-      for (const search::Why& why : hit.why) {
-        if (why.prose) sum += why.score;
-      }
-      return sum;
-    };
     double best = 0;
-    for (const search::Hit& hit : answer.hits) best = std::max(best, word_score(hit));
+    for (const search::Hit& hit : answer.hits) best = std::max(best, hit.words);
     asked_words_ = best > 0;
     for (const search::Hit& hit : answer.hits) {
-      const double words = asked_words_ ? word_score(hit) / best : 0;
+      const double words = asked_words_ ? hit.words / best : 0;
       const bool by_code = std::any_of(hit.why.begin(), hit.why.end(),
                                        [](const search::Why& why) { return why.field == "code"; });
       if (words < kLeastWords && !by_code) continue;

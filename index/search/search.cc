@@ -183,6 +183,7 @@ class Search {
     if (!nothing_said) {
       const bool nothing = gathered.any.fitting + gathered.any.others == 0;
       shortfall_.by_vehicle = nothing && !vehicle_.empty();
+      answer_.by_vehicle = shortfall_.by_vehicle;
       if (shortfall_.by_vehicle) gathered = gather(true);
     }
     count(gathered);
@@ -359,6 +360,9 @@ class Search {
     std::vector<Part> parts;
     rank_one(ranked, &parts);
     hit.why = why_of(parts, hit.fit, track_of(ranked), terms_, codes_);
+    for (const Part& part : parts) {
+      if (part.of == Part::Of::word && !terms_.terms[part.index].code) hit.words += part.score;
+    }
     note_missing();
     hit.why_line = why_line_of(hit.why);
     std::vector<int> title;  // positions of matched words

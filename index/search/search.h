@@ -49,6 +49,7 @@ struct Span {
 struct Hit {
   store::TipRow tip;
   double score = 0;
+  double words = 0;  // of it, what words brought; not codes, wherever they stand
   FitResult fit;
   std::vector<Why> why;
   std::vector<Span> bold;  // matched words in the title
@@ -73,8 +74,9 @@ struct Answer {
   std::size_t fitting = 0;  // of all matches, how many fit the vehicle (or fit all)
   std::size_t without_vehicle = 0;  // how many more there are for other vehicles
   std::uint64_t stamp = 0;          // of the store that answered
-  bool all_words = true;  // false when no tip had all the words and any of them was asked for
-  std::string shortfall;  // what the answer could not keep of the line: see relax.h
+  bool all_words = true;    // false when no tip had all the words and any of them was asked for
+  bool by_vehicle = false;  // nothing has any of the line: the hits are what fits the vehicle
+  std::string shortfall;    // what the answer could not keep of the line: see relax.h
 };
 
 struct Query {

@@ -25,7 +25,7 @@ TEST_CASE("rows for people, each with why") {
   ran = program.run("search rattle chirp");
   CHECK(ran.out ==
         "rattle + chirp\n"
-        "No tip has all of these words; some have:\n"
+        "No tip has “chirp”.\n"
         "  1. Rattle from the undertray\n"
         "     title  [rattle]\n");
 

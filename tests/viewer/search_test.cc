@@ -20,7 +20,7 @@ void type_line(Headless& panel, const std::string& line) {
   panel.settle();
 }
 
-bool lists(const Headless& panel, const std::string& title) {
+bool lists(Headless& panel, const std::string& title) {
   const auto& hits = panel.state().answer.hits;
   return std::any_of(hits.begin(), hits.end(),
                      [&](const auto& hit) { return hit.tip.title.starts_with(title); });
@@ -69,13 +69,14 @@ TEST_CASE("no line is a dead end") {
   const auto panel = at.start();
   type_line(*panel, "zylophone qwrtz ");
   CHECK(panel->state().answer.hits.empty());
-  CHECK(panel->shows("No tip has “zylophone” and “qwrtz”."));
+  CHECK(panel->shows("zylophone + qwrtz."));
   CHECK(panel->has("write it"));
   CHECK(panel->shows("Used often here"));
   REQUIRE(panel->tap("clear"));
   type_line(*panel, "zylophone hauler ");
   CHECK(panel->shows("Shown is what fits Corvane Hauler."));
   CHECK_FALSE(panel->state().answer.hits.empty());
+  CHECK(panel->has("write it"));
 }
 
 TEST_CASE("tips for other vehicles stand below a rule") {

@@ -116,7 +116,7 @@ void print_for_people(const search::Answer& answer) {
   }
   const auto say = [&] {
     for (const search::Slip& slip : answer.understood.slips) fmt::print("{}\n", slip.said());
-    if (!answer.shortfall.empty()) fmt::print("{}\n", answer.shortfall);
+    if (!answer.shortfall.empty() && !answer.hits.empty()) fmt::print("{}\n", answer.shortfall);
   };
   if (answer.hits.empty()) {
     fmt::print("Nothing for {}.\n", understood.empty() ? "an empty line" : understood);
