@@ -217,8 +217,11 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
   std::string left = "Tips";
   if (tight && form == Form::phone && !a.understood.vehicle.empty())
     left = a.understood.vehicle.text();
-  if (!a.all_words)
+  if (a.by_vehicle) {
+    left = form == Form::phone ? "This car" : "Tips for this car";
+  } else if (!a.all_words) {
     left = form == Form::phone ? "Some of the words" : "Tips with some of the words";
+  }
   if (typing && form != Form::phone) {
     ui.hline(r.x, y, r.w, 0.5F, t.ink);  // while typing every millimetre goes to the rows
   } else if (tight) {

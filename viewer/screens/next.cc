@@ -74,12 +74,17 @@ float cost_cells(Ui& ui, float x, float y, float w, const diagnosis::Check& chec
   for (const std::string& tool : check.tools) tools += (tools.empty() ? "" : ", ") + tool;
   if (tools.empty()) tools = "no tool";
   // Tools and what makes the check valid are never cut: the row grows with them.
+  // Beside the minutes where they need two lines at most, else under them.
+  const bool beside =
+      !narrow || ui.paragraph_height(room, Type::small_bold, tools) < 2.5F * ui.pitch(Type::small);
   float ty = y + 2.2F;
-  ty += ui.paragraph(at, ty, room, Type::small_bold, t.ink, tools);
+  if (beside) ty += ui.paragraph(at, ty, room, Type::small_bold, t.ink, tools);
   if (!check.valid.empty() && !narrow)
     ty += ui.paragraph(at, ty, room, Type::small, t.muted, check.valid);
   float end = std::max(under + 1.6F, ty);
+  if (!beside) lines.pop_back();  // nothing stands behind the last one
   for (const float line : lines) ui.vline(line, y + 2.4F, end - y - 2.6F, 0.2F, t.rule);
+  if (!beside) end += 0.8F + ui.paragraph(x, end + 0.8F, w, Type::small_bold, t.ink, tools);
   if (!check.valid.empty() && narrow)
     end += ui.paragraph(x, end + 0.4F, w, Type::small, t.muted, check.valid);
   return end + 1.4F - y;
