@@ -1,9 +1,10 @@
 # The arrows of the house plan: for every layer, an include of each layer it must not see has to fail to
 # compile, and an include of each layer it may see has to compile. Also: no "../" includes, and no GUI header in index/.
-set(order trade files shop store search diagnosis job)
+set(order trade files shop quality store search diagnosis job)
 set(header_trade trade/quantity.h)
 set(header_files files/disk.h)
 set(header_shop shop/tip.h)
+set(header_quality quality/interval.h)
 set(header_store store/store.h)
 set(header_search search/search.h)
 set(header_diagnosis diagnosis/session.h)

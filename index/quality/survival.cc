@@ -1,0 +1,137 @@
+#include "quality/survival.h"
+
+#include <algorithm>
+#include <boost/math/special_functions/beta.hpp>
+#include <boost/math/special_functions/erf.hpp>
+#include <boost/math/special_functions/gamma.hpp>
+#include <cmath>
+#include <limits>
+
+#include "quality/special.h"
+
+namespace baylore::quality {
+namespace {
+
+constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+
+void put_in_order(std::vector<Life>& lives) {
+  lives.erase(
+      std::remove_if(lives.begin(), lives.end(),
+                     [](const Life& life) { return !(life.time >= 0) || std::isinf(life.time); }),
+      lives.end());
+  std::sort(lives.begin(), lives.end(), [](const Life& x, const Life& y) {
+    return x.time != y.time ? x.time < y.time : x.failed > y.failed;
+  });
+}
+
+}  // namespace
+
+double Step::standard_error() const { return survival > 0 ? survival * std::sqrt(variance) : 0; }
+
+Interval band(const Step& step, Band kind, double confidence) {
+  const double z = std::sqrt(2.0) * boost::math::erf_inv(confidence, special::kPolicy);
+  const double s = step.survival;
+  if (s <= 0) return {kNan, kNan};
+  const double spread = z * std::sqrt(step.variance);
+  switch (kind) {
+    case Band::plain:
+      return {std::max(0.0, s - s * spread), std::min(1.0, s + s * spread)};
+    case Band::log:
+      return {s * std::exp(-spread), std::min(1.0, s * std::exp(spread))};
+    case Band::log_log:
+      break;
+  }
+  if (s >= 1) return {kNan, kNan};
+  const double scale = spread / -std::log(s);
+  return {std::pow(s, std::exp(scale)), std::pow(s, std::exp(-scale))};
+}
+
+Curve kaplan_meier(std::vector<Life> lives) {
+  put_in_order(lives);
+  Curve curve;
+  curve.count = static_cast<int>(lives.size());
+  if (!lives.empty()) curve.longest = lives.back().time;
+  double survival = 1;
+  double variance = 0;
+  for (std::size_t i = 0; i < lives.size();) {
+    const double time = lives[i].time;
+    const int at_risk = static_cast<int>(lives.size() - i);
+    int failed = 0;
+    for (; i < lives.size() && lives[i].time == time; ++i) failed += lives[i].failed ? 1 : 0;
+    if (failed == 0) continue;
+    const double left = at_risk - failed;
+    survival *= left / at_risk;
+    variance += failed / (left * at_risk);  // infinite when none is left
+    curve.failed += failed;
+    curve.steps.push_back({time, at_risk, failed, survival, variance});
+  }
+  return curve;
+}
+
+const Step* Curve::step_at(double time) const {
+  const auto after = std::upper_bound(steps.begin(), steps.end(), time,
+                                      [](double t, const Step& step) { return t < step.time; });
+  return after == steps.begin() ? nullptr : &*(after - 1);
+}
+
+std::optional<double> Curve::at(double time) const {
+  if (count == 0 || time > longest) return std::nullopt;
+  const Step* step = step_at(time);
+  return step == nullptr ? 1.0 : step->survival;
+}
+
+std::optional<double> Curve::median() const {
+  constexpr double kRounding = 1e-12;
+  for (std::size_t i = 0; i < steps.size(); ++i) {
+    if (steps[i].survival > 0.5 + kRounding) continue;
+    if (steps[i].survival < 0.5 - kRounding || i + 1 == steps.size()) return steps[i].time;
+    return (steps[i].time + steps[i + 1].time) / 2;
+  }
+  return std::nullopt;
+}
+
+LogRank log_rank(std::vector<Life> a, std::vector<Life> b) {
+  put_in_order(a);
+  put_in_order(b);
+  LogRank test;
+  double variance = 0;
+  std::size_t i = 0, j = 0;
+  while (i < a.size() && j < b.size()) {
+    const double time = std::min(a[i].time, b[j].time);
+    const auto n_a = static_cast<double>(a.size() - i);
+    const auto n = n_a + static_cast<double>(b.size() - j);
+    int d_a = 0, d_b = 0;
+    for (; i < a.size() && a[i].time == time; ++i) d_a += a[i].failed ? 1 : 0;
+    for (; j < b.size() && b[j].time == time; ++j) d_b += b[j].failed ? 1 : 0;
+    const double d = d_a + d_b;
+    if (d == 0) continue;
+    test.observed_a += d_a;
+    test.observed_b += d_b;
+    const double share = n_a / n;
+    test.expected_a += d * share;
+    test.expected_b += d * (1 - share);
+    if (n > 1) variance += d * share * (1 - share) * (n - d) / (n - 1);
+  }
+  // Once one group is used up, what fails in the other was to be expected of it.
+  for (; i < a.size(); ++i) {
+    test.observed_a += a[i].failed ? 1 : 0;
+    test.expected_a += a[i].failed ? 1 : 0;
+  }
+  for (; j < b.size(); ++j) {
+    test.observed_b += b[j].failed ? 1 : 0;
+    test.expected_b += b[j].failed ? 1 : 0;
+  }
+  if (variance <= 0) return test;
+  const double excess = test.observed_a - test.expected_a;
+  test.chi_square = excess * excess / variance;
+  test.p = boost::math::gamma_q(0.5, test.chi_square / 2, special::kPolicy);
+  const double all = test.observed_a + test.observed_b;
+  if (test.observed_a > 0) {
+    // P(X >= k) of the binomial is a regularised incomplete beta function.
+    test.a_worse = boost::math::ibeta(test.observed_a, all - test.observed_a + 1,
+                                      test.expected_a / all, special::kPolicy);
+  }
+  return test;
+}
+
+}  // namespace baylore::quality
