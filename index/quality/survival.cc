@@ -90,48 +90,70 @@ std::optional<double> Curve::median() const {
   return std::nullopt;
 }
 
-LogRank log_rank(std::vector<Life> a, std::vector<Life> b) {
-  put_in_order(a);
-  put_in_order(b);
-  LogRank test;
-  double variance = 0;
-  std::size_t i = 0, j = 0;
-  while (i < a.size() && j < b.size()) {
-    const double time = std::min(a[i].time, b[j].time);
-    const auto n_a = static_cast<double>(a.size() - i);
-    const auto n = n_a + static_cast<double>(b.size() - j);
-    int d_a = 0, d_b = 0;
-    for (; i < a.size() && a[i].time == time; ++i) d_a += a[i].failed ? 1 : 0;
-    for (; j < b.size() && b[j].time == time; ++j) d_b += b[j].failed ? 1 : 0;
-    const double d = d_a + d_b;
-    if (d == 0) continue;
-    test.observed_a += d_a;
-    test.observed_b += d_b;
-    const double share = n_a / n;
-    test.expected_a += d * share;
-    test.expected_b += d * (1 - share);
-    if (n > 1) variance += d * share * (1 - share) * (n - d) / (n - 1);
+LogRank log_rank(const std::vector<Life>& a, const std::vector<Life>& b) {
+  return each_against_rest({a, b}).front();
+}
+
+// All lives in the order of time. At each time of failure every group with lives still at risk is
+// to be expected its share of the failures; the differences from what was observed, and the
+// hypergeometric variances, add up. Groups that are used up drop out: after that the rest is alone.
+std::vector<LogRank> each_against_rest(const std::vector<std::vector<Life>>& groups) {
+  struct Member {
+    double time;
+    bool failed;
+    std::size_t group;
+  };
+  std::vector<Member> all;
+  std::vector<double> at_risk(groups.size(), 0);
+  for (std::size_t g = 0; g < groups.size(); ++g) {
+    for (const Life& life : groups[g]) {
+      if (!(life.time >= 0) || std::isinf(life.time)) continue;
+      all.push_back({life.time, life.failed, g});
+      ++at_risk[g];
+    }
   }
-  // Once one group is used up, what fails in the other was to be expected of it.
-  for (; i < a.size(); ++i) {
-    test.observed_a += a[i].failed ? 1 : 0;
-    test.expected_a += a[i].failed ? 1 : 0;
+  std::sort(all.begin(), all.end(),
+            [](const Member& x, const Member& y) { return x.time < y.time; });
+  std::vector<LogRank> tests(groups.size());
+  std::vector<double> variances(groups.size(), 0);
+  std::vector<int> failed(groups.size(), 0);
+  auto n = static_cast<double>(all.size());
+  for (std::size_t i = 0; i < all.size();) {
+    std::size_t next = i;
+    int d = 0;
+    for (; next < all.size() && all[next].time == all[i].time; ++next) {
+      if (!all[next].failed) continue;
+      ++failed[all[next].group];
+      ++d;
+    }
+    for (std::size_t g = 0; g < groups.size() && d > 0; ++g) {
+      const double share = at_risk[g] / n;
+      tests[g].observed_a += failed[g];
+      tests[g].observed_b += d - failed[g];
+      tests[g].expected_a += d * share;
+      tests[g].expected_b += d * (1 - share);
+      if (n > 1) variances[g] += d * share * (1 - share) * (n - d) / (n - 1);
+      failed[g] = 0;
+    }
+    for (; i < next; ++i) {
+      --at_risk[all[i].group];
+      --n;
+    }
   }
-  for (; j < b.size(); ++j) {
-    test.observed_b += b[j].failed ? 1 : 0;
-    test.expected_b += b[j].failed ? 1 : 0;
+  for (std::size_t g = 0; g < groups.size(); ++g) {
+    LogRank& test = tests[g];
+    if (variances[g] <= 0) continue;
+    const double excess = test.observed_a - test.expected_a;
+    test.chi_square = excess * excess / variances[g];
+    test.p = boost::math::gamma_q(0.5, test.chi_square / 2, special::kPolicy);
+    const double of = test.observed_a + test.observed_b;
+    if (test.observed_a > 0) {
+      // P(X >= k) of the binomial is a regularised incomplete beta function.
+      test.a_worse = boost::math::ibeta(test.observed_a, of - test.observed_a + 1,
+                                        test.expected_a / of, special::kPolicy);
+    }
   }
-  if (variance <= 0) return test;
-  const double excess = test.observed_a - test.expected_a;
-  test.chi_square = excess * excess / variance;
-  test.p = boost::math::gamma_q(0.5, test.chi_square / 2, special::kPolicy);
-  const double all = test.observed_a + test.observed_b;
-  if (test.observed_a > 0) {
-    // P(X >= k) of the binomial is a regularised incomplete beta function.
-    test.a_worse = boost::math::ibeta(test.observed_a, all - test.observed_a + 1,
-                                      test.expected_a / all, special::kPolicy);
-  }
-  return test;
+  return tests;
 }
 
 }  // namespace baylore::quality

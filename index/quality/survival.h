@@ -66,6 +66,8 @@ struct LogRank {
   // the safe side. Unlike the normal approximation it may be trusted at three failures.
   double a_worse = 1;
 };
-LogRank log_rank(std::vector<Life> a, std::vector<Life> b);
+LogRank log_rank(const std::vector<Life>& a, const std::vector<Life>& b);
+// Each group as A against all the others together as B, in one pass over all lives.
+std::vector<LogRank> each_against_rest(const std::vector<std::vector<Life>>& groups);
 
 }  // namespace baylore::quality

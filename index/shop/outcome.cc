@@ -215,37 +215,45 @@ class Groups {
   std::vector<const Record*> latest_;  // of roots
 };
 
+// Of two outcomes, or two comebacks.
+template <class Kind>
+bool newer(const Kind& a, const Kind& b) {
+  const auto at_a = instant_of(a.when).value_or(0);
+  const auto at_b = instant_of(b.when).value_or(0);
+  return at_a != at_b ? at_a > at_b : a.id > b.id;
+}
+
 }  // namespace
 
-std::vector<Finished> finished_jobs(const std::vector<Record>& records) {
+void each_finished_job(const std::vector<Record>& records,
+                       const std::function<void(const Finished&)>& take) {
   const Groups groups(records);
-  std::vector<Finished> jobs;
-  std::unordered_map<std::size_t, std::size_t> job_of;  // group -> job
+  std::unordered_map<std::size_t, std::vector<const Record*>> comebacks;  // by the outcome's group
+  for (std::size_t group = 0; group < groups.count(); ++group) {
+    const Record* record = groups.latest(group);
+    if (record == nullptr || record->kind != kComeback) continue;
+    if (const auto failed = groups.of(field(*record, "refers")))
+      comebacks[*failed].push_back(record);
+  }
   for (std::size_t group = 0; group < groups.count(); ++group) {
     if (groups.latest(group) == nullptr) continue;
-    if (auto outcome = outcome_of(*groups.latest(group))) {
-      job_of[group] = jobs.size();
-      jobs.push_back({std::move(*outcome), {}});
+    auto outcome = outcome_of(*groups.latest(group));
+    if (!outcome) continue;
+    Finished job{std::move(*outcome), {}};
+    if (const auto found = comebacks.find(group); found != comebacks.end()) {
+      for (const Record* record : found->second) job.comebacks.push_back(*comeback_of(*record));
+      std::sort(job.comebacks.begin(), job.comebacks.end(),
+                [](const Comeback& a, const Comeback& b) { return newer(b, a); });
     }
+    take(job);
   }
-  for (std::size_t group = 0; group < groups.count(); ++group) {
-    if (groups.latest(group) == nullptr) continue;
-    auto comeback = comeback_of(*groups.latest(group));
-    const auto failed = comeback ? groups.of(comeback->outcome) : std::nullopt;
-    const auto job = failed ? job_of.find(*failed) : job_of.end();
-    if (job != job_of.end()) jobs[job->second].comebacks.push_back(std::move(*comeback));
-  }
-  const auto newer = [](const auto& a, const auto& b) {
-    const auto at_a = instant_of(a.when).value_or(0);
-    const auto at_b = instant_of(b.when).value_or(0);
-    return at_a != at_b ? at_a > at_b : a.id > b.id;
-  };
-  for (Finished& job : jobs) {
-    std::sort(job.comebacks.begin(), job.comebacks.end(),
-              [&](const Comeback& a, const Comeback& b) { return newer(b, a); });
-  }
+}
+
+std::vector<Finished> finished_jobs(const std::vector<Record>& records) {
+  std::vector<Finished> jobs;
+  each_finished_job(records, [&](const Finished& job) { jobs.push_back(job); });
   std::sort(jobs.begin(), jobs.end(),
-            [&](const Finished& a, const Finished& b) { return newer(a.outcome, b.outcome); });
+            [](const Finished& a, const Finished& b) { return newer(a.outcome, b.outcome); });
   return jobs;
 }
 

@@ -1,6 +1,7 @@
 // What jobs came to: outcomes and comebacks, as records hold them (records.h).
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -78,6 +79,10 @@ struct Finished {
 // read first; of several corrections of one record the latest counts (by time, then id); what was
 // withdrawn last is left out.
 std::vector<Finished> finished_jobs(const std::vector<Record>& records);
+// The same one by one, in any order: for counting, where a hundred thousand at once would take the
+// room of the records again.
+void each_finished_job(const std::vector<Record>& records,
+                       const std::function<void(const Finished&)>& take);
 
 // Which finished jobs are wanted; what is empty or 0 is not asked for.
 struct Wanted {

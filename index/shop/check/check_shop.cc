@@ -12,6 +12,7 @@
 #include "shop/check/tip_checks.h"
 #include "shop/check/translation.h"
 #include "shop/notes.h"
+#include "shop/part.h"
 #include "shop/shop.h"
 
 namespace baylore::shop {
@@ -48,12 +49,17 @@ struct Looked {
   Findings findings;
   TipFacts tip;
   PartFacts part;
+  PartFamily family;
 };
 
-// Sections that mean something in a part file; none is expected to be there.
+// A vocabulary file's sections are its own.
 const std::vector<std::string>& no_sections() {
   static const std::vector<std::string> kNone;
   return kNone;
+}
+
+void take(Findings more, Findings& into) {
+  std::move(more.begin(), more.end(), std::back_inserter(into));
 }
 
 Looked look(files::Disk& disk, const std::string& folder, const std::string& path, Kind kind,
@@ -74,11 +80,13 @@ Looked look(files::Disk& disk, const std::string& folder, const std::string& pat
   Notes notes(path, looked.findings);
   if (kind == Kind::vocabulary) check_model_years(document, options, notes);
   if (kind == Kind::part) {
-    notes.take(document);
+    looked.family = read_part(document, path);
+    take(std::move(looked.family.findings), looked.findings);
+    looked.family.sections.clear();
     looked.part = part_facts_of(document, path);
   }
   check_lines(document, notes);
-  check_sections(document, no_sections(), notes);
+  check_sections(document, kind == Kind::part ? part_sections() : no_sections(), notes);
   return looked;
 }
 
@@ -106,10 +114,6 @@ void compare_translations(files::Disk& disk, const std::string& folder, const Sh
   });
   for (Findings& findings : each)
     std::move(findings.begin(), findings.end(), std::back_inserter(into));
-}
-
-void take(Findings more, Findings& into) {
-  std::move(more.begin(), more.end(), std::back_inserter(into));
 }
 
 }  // namespace
@@ -164,6 +168,7 @@ files::Result<ShopReport> check_shop(files::Disk& disk, const std::string& shop_
       if (!looked[i].tip.path.empty()) facts.tips.push_back(std::move(looked[i].tip));
     } else if (texts[i].second == Kind::part && !looked[i].part.path.empty()) {
       facts.parts.push_back(std::move(looked[i].part));
+      facts.families.push_back(std::move(looked[i].family));
     }
   }
   looked.clear();
@@ -171,6 +176,7 @@ files::Result<ShopReport> check_shop(files::Disk& disk, const std::string& shop_
 
   check_links(facts, report.across);
   check_words(facts, report.across);
+  check_parts(facts, report.across);
   check_repeats(facts, report.across);
   check_agreement(facts, report.across);
   compare_translations(disk, shop_folder, facts, options, report.across);

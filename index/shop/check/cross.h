@@ -8,6 +8,7 @@
 
 #include "shop/check/facts.h"
 #include "shop/finding.h"
+#include "shop/part.h"
 #include "shop/vocabulary.h"
 
 namespace baylore::shop::checking {
@@ -15,6 +16,7 @@ namespace baylore::shop::checking {
 struct ShopFacts {
   std::vector<TipFacts> tips;  // by path
   std::vector<PartFacts> parts;
+  std::vector<PartFamily> families;  // by path; without their prose
   Vocabulary vocabulary;
   int latest_year = 0;  // model years beyond it are told as such already
   std::unordered_map<std::string, std::uint64_t> files;  // every file and folder, with its size
@@ -26,6 +28,9 @@ void check_links(const ShopFacts& facts, Findings& into);
 // Systems, components, makes, models, years and engines against the vocabulary; silent for each
 // that the vocabulary says nothing of.
 void check_words(const ShopFacts& facts, Findings& into);
+// Numbers and barcodes given twice or mistaken for each other; supersession that leads in a ring;
+// components the vocabulary does not know.
+void check_parts(const ShopFacts& facts, Findings& into);
 // Tips that nearly repeat each other.
 void check_repeats(const ShopFacts& facts, Findings& into);
 // One fastener with two torques on one car; one check with two expectations.

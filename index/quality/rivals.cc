@@ -1,0 +1,142 @@
+#include "quality/rivals.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+
+namespace baylore::quality {
+namespace {
+
+// How much of the window's test a part has passed that is still in service after `time`.
+class Exposure {
+ public:
+  Exposure(const std::vector<std::vector<Life>>& rivals, double window) : window_(window) {
+    std::vector<Life> all;
+    int failed = 0;
+    for (const auto& rival : rivals) {
+      for (const Life& life : rival) {
+        all.push_back(life);
+        failed += life.failed && life.time <= window ? 1 : 0;
+      }
+    }
+    if (failed < kShapeNeeds) return;
+    curve_ = kaplan_meier(std::move(all));
+    const Step* last = curve_.step_at(window);
+    fails_ = last == nullptr ? 0 : 1 - last->survival;
+  }
+  [[nodiscard]] double of(double time) const {
+    if (time >= window_) return 1;
+    if (fails_ <= 0) return time / window_;
+    const Step* step = curve_.step_at(time);
+    return step == nullptr ? 0 : (1 - step->survival) / fails_;
+  }
+
+ private:
+  double window_;
+  Curve curve_;
+  double fails_ = 0;
+};
+
+Count count(const std::vector<Life>& lives, double window, const Exposure& exposure) {
+  Count count;
+  for (const Life& life : lives) {
+    if (!(life.time >= 0) || std::isinf(life.time)) continue;
+    const bool back = life.failed && life.time <= window;
+    count.hits += back ? 1 : 0;
+    count.of += life.failed ? 1 : exposure.of(life.time);
+  }
+  return count;
+}
+
+void tell_share(Judged& judged) {
+  judged.share = jeffreys(judged.window.hits, judged.window.of, kScreenConfidence);
+  judged.mean = jeffreys_mean(judged.window.hits, judged.window.of);
+}
+
+double times_as_often(const LogRank& lives) {
+  const double a = lives.expected_a > 0 ? lives.observed_a / lives.expected_a : 0;
+  const double b = lives.expected_b > 0 ? lives.observed_b / lives.expected_b : 0;
+  if (b > 0) return a / b;
+  return a > 0 ? std::numeric_limits<double>::infinity() : 1;
+}
+
+// Holm: the smallest of m is held against alpha / m, the next against alpha / (m - 1), until one
+// does not pass.
+void find_clearly_worse(std::vector<Judged>& rivals) {
+  std::vector<std::size_t> order;
+  for (std::size_t i = 0; i < rivals.size(); ++i) {
+    if (rivals[i].verdict != Verdict::too_few) order.push_back(i);
+  }
+  std::sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) {
+    return rivals[x].lives.a_worse < rivals[y].lives.a_worse;
+  });
+  constexpr int kFewestFailures = 3;
+  for (std::size_t i = 0; i < order.size(); ++i) {
+    Judged& rival = rivals[order[i]];
+    if (rival.lives.a_worse > kFamilyWiseAlarm / static_cast<double>(order.size() - i)) return;
+    if (rival.lives.observed_a >= kFewestFailures && rival.times >= kClearlyTimes)
+      rival.verdict = Verdict::clearly_worse;
+  }
+}
+
+}  // namespace
+
+std::string_view verdict_word(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::too_few:
+      return "too few to judge";
+    case Verdict::no_clear_difference:
+      return "no clear difference";
+    case Verdict::likely_worse:
+      return "likely worse";
+    case Verdict::clearly_worse:
+      break;
+  }
+  return "clearly worse";
+}
+
+// 1. Each rival's count within the window, the young ones in part.
+// 2. Each against the rest, by the share and over the whole lives.
+// 3. The words.
+Judgement judge(const std::vector<std::vector<Life>>& rivals, double window) {
+  Judgement judgement;
+  judgement.rivals.resize(rivals.size());
+  const Exposure exposure(rivals, window);
+  std::vector<Count> counts;
+  for (std::size_t i = 0; i < rivals.size(); ++i) {
+    Judged& judged = judgement.rivals[i];
+    judged.window = count(rivals[i], window, exposure);
+    tell_share(judged);
+    counts.push_back(judged.window);
+    judgement.all.window.hits += judged.window.hits;
+    judgement.all.window.of += judged.window.of;
+  }
+  tell_share(judgement.all);
+  judgement.scatter = scatter_of(counts);
+  judgement.all.drawn_in = judgement.scatter.of(judgement.all.window);
+  const std::vector<LogRank> lives = each_against_rest(rivals);
+  constexpr int kFewestFailures = 2;
+  for (std::size_t i = 0; i < rivals.size(); ++i) {
+    Judged& judged = judgement.rivals[i];
+    judged.drawn_in = judgement.scatter.of(judged.window);
+    const Count rest{judgement.all.window.hits - judged.window.hits,
+                     std::max(judgement.all.window.of - judged.window.of, 0.0)};
+    judged.lives = lives[i];
+    judged.times = times_as_often(lives[i]);
+    if (judged.window.of < kFewest || rest.of < kFewest) continue;
+    judged.verdict = Verdict::no_clear_difference;
+    judged.chance_worse =
+        chance_greater(jeffreys_posterior(judged.window.hits, judged.window.of),
+                       jeffreys_posterior(rest.hits, std::max(rest.of, rest.hits)));
+    const bool likely =
+        (judged.chance_worse >= kLikelyChance || judged.lives.a_worse <= kLikelyAlarm) &&
+        judged.drawn_in.mean() >= kDrawnInTimes * judgement.scatter.mean;
+    if (likely && judged.lives.observed_a >= kFewestFailures && judged.times >= kLikelyTimes)
+      judged.verdict = Verdict::likely_worse;
+  }
+  find_clearly_worse(judgement.rivals);
+  return judgement;
+}
+
+}  // namespace baylore::quality

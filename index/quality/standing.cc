@@ -1,0 +1,191 @@
+#include "quality/standing.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include <fmt/format.h>
+
+namespace baylore::quality {
+namespace {
+
+using shop::Grade;
+
+// What parts are gathered under while a family is read.
+struct Gathered {
+  Rival rival;
+  std::vector<Life> months;
+  std::vector<Life> km;
+};
+
+class Gatherer {
+ public:
+  Gatherer(const History& history, By by) : history_(history), by_(by) {}
+
+  Gathered& of(const FittedPart& part) {
+    const Label& label = history_.labels()[part.label];
+    const auto [at, added] = places_.emplace(key_of(part, label), gathered_.size());
+    if (added) {
+      gathered_.emplace_back();
+      begin(gathered_.back().rival, label, at->first);
+    }
+    return gathered_[at->second];
+  }
+  std::vector<Gathered>& all() { return gathered_; }
+
+ private:
+  [[nodiscard]] Grade grade_of(const Label& label) const {
+    if (label.family == history_.not_listed()) return Grade::unknown;
+    return history_.parts().families()[label.family].numbers[label.number].grade;
+  }
+  [[nodiscard]] std::string key_of(const FittedPart& part, const Label& label) const {
+    switch (by_) {
+      case By::number:
+        return label.name;
+      case By::brand:
+        return label.brand;
+      case By::grade:
+        return std::string(shop::grade_word(grade_of(label)));
+      case By::lot:
+        break;
+    }
+    return history_.lots()[part.lot];
+  }
+  void begin(Rival& rival, const Label& label, const std::string& key) const {
+    rival.name = key;
+    if (key.empty()) rival.name = by_ == By::lot ? "no lot said" : "not said";
+    if (by_ == By::number || by_ == By::brand) rival.brand = label.brand;
+    if (by_ == By::number || by_ == By::grade) rival.grade = grade_of(label);
+    if (by_ == By::number && label.family != history_.not_listed())
+      rival.place = shop::PartBook::Place{label.family, label.number};
+  }
+
+  const History& history_;
+  By by_;
+  std::map<std::string, std::size_t> places_;
+  std::vector<Gathered> gathered_;
+};
+
+void count(Tally& tally, const FittedPart& part) {
+  ++tally.fitted;
+  ++(part.failed ? tally.failed : tally.in_service);
+  tally.unclear += part.unclear ? 1 : 0;
+}
+
+void take(Gathered& into, const FittedPart& part) {
+  count(into.rival.all, part);
+  if (part.location == 0) count(into.rival.own, part);
+  into.months.push_back(part.life_months());
+  if (!std::isnan(part.km)) into.km.push_back(part.life_km());
+  if (part.failed) into.rival.failures.push_back(part.record);
+}
+
+void finish(Gathered& gathered) {
+  Rival& rival = gathered.rival;
+  rival.dead_share = jeffreys(rival.all.dead_on_arrival,
+                              rival.all.dead_on_arrival + rival.all.fitted, kScreenConfidence);
+  rival.wear = fit_weibull(gathered.months);
+  rival.months = kaplan_meier(std::move(gathered.months));
+  rival.km = kaplan_meier(std::move(gathered.km));
+}
+
+}  // namespace
+
+Standing standing_of(const History& history, std::size_t family, By by, const Among& among) {
+  const auto wanted = [&](const FittedPart& part) {
+    return (!among.own_only || part.location == 0) && (!among.label || part.label == *among.label);
+  };
+  Gatherer gatherer(history, by);
+  Gathered whole;
+  for (const FittedPart& part : history.fitted(family)) {
+    if (!wanted(part)) continue;
+    take(gatherer.of(part), part);
+    take(whole, part);
+  }
+  for (const FittedPart& part : history.dead(family)) {
+    if (!wanted(part)) continue;
+    for (Rival* rival : {&gatherer.of(part).rival, &whole.rival}) {
+      ++rival->all.dead_on_arrival;
+      if (part.location == 0) ++rival->own.dead_on_arrival;
+    }
+  }
+  std::vector<Gathered>& gathered = gatherer.all();
+  std::sort(gathered.begin(), gathered.end(), [](const Gathered& a, const Gathered& b) {
+    return a.rival.all.fitted != b.rival.all.fitted ? a.rival.all.fitted > b.rival.all.fitted
+                                                    : a.rival.name < b.rival.name;
+  });
+
+  Standing standing;
+  standing.family = family;
+  standing.by = by;
+  standing.window_months = history.counting().window_months;
+  std::vector<std::vector<Life>> lives;
+  for (const Gathered& each : gathered) lives.push_back(each.months);
+  Judgement judgement = judge(lives, standing.window_months);
+  standing.scatter = judgement.scatter;
+  for (std::size_t i = 0; i < gathered.size(); ++i) {
+    finish(gathered[i]);
+    gathered[i].rival.judged = judgement.rivals[i];
+    standing.rivals.push_back(std::move(gathered[i].rival));
+  }
+  finish(whole);
+  whole.rival.name = "all";
+  whole.rival.judged = judgement.all;
+  standing.all = std::move(whole.rival);
+
+  // This shop's own parts beside all of them: the same shares from its lives alone.
+  if (!among.own_only && history.locations().size() > 1) {
+    Among own = among;
+    own.own_only = true;
+    const Standing here = standing_of(history, family, by, own);
+    for (Rival& rival : standing.rivals) {
+      for (const Rival& same : here.rivals) {
+        if (same.name != rival.name) continue;
+        rival.own_share = same.judged.share;
+        rival.own_mean = same.judged.mean;
+      }
+    }
+    standing.all.own_share = here.all.judged.share;
+    standing.all.own_mean = here.all.judged.mean;
+  } else {
+    for (Rival& rival : standing.rivals) {
+      rival.own_share = rival.judged.share;
+      rival.own_mean = rival.judged.mean;
+    }
+    standing.all.own_share = standing.all.judged.share;
+    standing.all.own_mean = standing.all.judged.mean;
+  }
+  return standing;
+}
+
+std::string in_words(const Tally& tally) {
+  std::string words = fmt::format("{} fitted, {} failed", tally.fitted, tally.failed);
+  if (tally.unclear > 0) words += fmt::format(" ({} without a stated reason)", tally.unclear);
+  if (tally.dead_on_arrival > 0)
+    words += fmt::format(", {} dead on arrival", tally.dead_on_arrival);
+  return words;
+}
+
+std::string in_words(const Judged& judged, double window_months) {
+  if (judged.verdict == Verdict::too_few) return std::string(verdict_word(judged.verdict));
+  return fmt::format("{}: {:.0f} to {:.0f} % come back within {:.0f} months, 9 in 10 sure",
+                     verdict_word(judged.verdict), 100 * judged.share.low, 100 * judged.share.high,
+                     window_months);
+}
+
+std::string in_words(const std::variant<WeibullFit, NoFit>& wear) {
+  if (const NoFit* none = std::get_if<NoFit>(&wear)) return "no curve: " + none->why;
+  const auto& fit = std::get<WeibullFit>(wear);
+  std::string words = "no pattern in when they fail";
+  const Wear pattern = wear_of(fit);
+  if (pattern == Wear::early) words = "fails early";
+  if (pattern == Wear::late) words = "wears out";
+  constexpr double kTenth = 0.1;
+  const double tenth = fit.time_when(kTenth);
+  // Beyond ten years nobody has looked.
+  if (tenth < 120) words += fmt::format(": one in ten gone by {:.0f} months", tenth);
+  if (fit.few) words += fmt::format(" (few failures: {})", fit.failed);
+  return words;
+}
+
+}  // namespace baylore::quality
