@@ -3,12 +3,15 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <deque>
 #include <limits>
 #include <numeric>
+#include <set>
 #include <unordered_map>
 
 #include <fmt/format.h>
 
+#include "files/names.h"
 #include "shop/outcome.h"
 #include "shop/part_record.h"
 #include "trade/quantity.h"
@@ -191,6 +194,7 @@ class History::Reader {
       FittedPart fitted = labelled(part, location);
       fitted.record = record;
       fitted.months = static_cast<float>(months);
+      fitted.minutes = static_cast<float>(outcome.minutes);
       fitted.failed = failure != nullptr;
       fitted.unclear = failure != nullptr && failure->reason != "part failed";
       fitted.estimated = !(gone >= 0);
@@ -239,6 +243,38 @@ std::string_view History::record_id(std::uint32_t record) const {
 std::size_t History::count() const {
   return std::accumulate(fitted_.begin(), fitted_.end(), std::size_t{0},
                          [](std::size_t sum, const auto& family) { return sum + family.size(); });
+}
+
+History read_history(files::Disk& disk, const std::string& shop_folder, const Counting& counting,
+                     shop::Findings& findings) {
+  const auto take = [&](const shop::Findings& more) {
+    findings.insert(findings.end(), more.begin(), more.end());
+  };
+  shop::PartBook parts = shop::read_parts(disk, shop_folder, findings);
+  // A deque: sources point into it.
+  std::deque<shop::Records> records;
+  std::vector<Source> sources;
+  records.push_back(shop::read_records(disk, shop_folder));
+  sources.push_back({"", &records.back().records});
+  take(records.back().findings);
+  // Received folders in the order of their names, so that locations always count alike.
+  const std::string received = files::join(shop_folder, "received");
+  std::set<std::string> names;
+  if (const auto listed = disk.list(received)) {
+    for (const files::Listed& one : *listed) {
+      if (one.status.folder && one.path.find('/') == std::string::npos) names.insert(one.path);
+    }
+  }
+  for (const std::string& name : names) {
+    records.push_back(shop::read_records(disk, files::join(received, name)));
+    take(records.back().findings);
+    if (records.back().records.empty()) {
+      records.pop_back();
+    } else {
+      sources.push_back({name, &records.back().records});
+    }
+  }
+  return History(std::move(parts), sources, counting);
 }
 
 }  // namespace baylore::quality

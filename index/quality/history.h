@@ -20,6 +20,7 @@
 #include <string_view>
 #include <vector>
 
+#include "files/disk.h"
 #include "quality/survival.h"
 #include "shop/finding.h"
 #include "shop/part_book.h"
@@ -34,6 +35,7 @@ struct FittedPart {
   std::uint32_t lot = 0;       // into History::lots(); 0: not said
   float months = 0;            // in service, until it failed or the day of counting
   float km = 0;                // the same; NaN when not known
+  float minutes = 0;           // working time of the job; 0: not said
   std::uint16_t location = 0;  // into History::locations(); 0: this shop
   bool failed = false;
   bool unclear = false;    // failed without a stated reason
@@ -102,5 +104,10 @@ class History {
   std::vector<std::uint32_t> id_ends_;
   shop::Findings findings_;
 };
+
+// Reads a shop's part files, its records and those that came from other locations
+// (received/NAME/records, FORMAT.md of shop/). What could not be read is told in `findings`.
+History read_history(files::Disk& disk, const std::string& shop_folder, const Counting& counting,
+                     shop::Findings& findings);
 
 }  // namespace baylore::quality

@@ -61,25 +61,6 @@ double times_as_often(const LogRank& lives) {
   return a > 0 ? std::numeric_limits<double>::infinity() : 1;
 }
 
-// Holm: the smallest of m is held against alpha / m, the next against alpha / (m - 1), until one
-// does not pass.
-void find_clearly_worse(std::vector<Judged>& rivals) {
-  std::vector<std::size_t> order;
-  for (std::size_t i = 0; i < rivals.size(); ++i) {
-    if (rivals[i].verdict != Verdict::too_few) order.push_back(i);
-  }
-  std::sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) {
-    return rivals[x].lives.a_worse < rivals[y].lives.a_worse;
-  });
-  constexpr int kFewestFailures = 3;
-  for (std::size_t i = 0; i < order.size(); ++i) {
-    Judged& rival = rivals[order[i]];
-    if (rival.lives.a_worse > kFamilyWiseAlarm / static_cast<double>(order.size() - i)) return;
-    if (rival.lives.observed_a >= kFewestFailures && rival.times >= kClearlyTimes)
-      rival.verdict = Verdict::clearly_worse;
-  }
-}
-
 }  // namespace
 
 std::string_view verdict_word(Verdict verdict) {
@@ -94,6 +75,30 @@ std::string_view verdict_word(Verdict verdict) {
       break;
   }
   return "clearly worse";
+}
+
+// Holm: the smallest of m probabilities is held against alpha / m, the next against alpha / (m -
+// 1), until one does not pass.
+std::vector<Verdict> verdicts(const std::vector<Evidence>& rivals) {
+  std::vector<Verdict> words(rivals.size(), Verdict::too_few);
+  std::vector<std::size_t> order;
+  for (std::size_t i = 0; i < rivals.size(); ++i) {
+    if (!rivals[i].enough) continue;
+    words[i] = Verdict::no_clear_difference;
+    order.push_back(i);
+  }
+  std::sort(order.begin(), order.end(),
+            [&](std::size_t x, std::size_t y) { return rivals[x].a_worse < rivals[y].a_worse; });
+  const auto call = [&](double alarm, double times, Verdict word) {
+    for (std::size_t i = 0; i < order.size(); ++i) {
+      const Evidence& rival = rivals[order[i]];
+      if (rival.a_worse > alarm / static_cast<double>(order.size() - i)) return;
+      if (rival.failures >= kFewestFailures && rival.times >= times) words[order[i]] = word;
+    }
+  };
+  call(kLikelyAlarm, kLikelyTimes, Verdict::likely_worse);
+  call(kClearlyAlarm, kClearlyTimes, Verdict::clearly_worse);
+  return words;
 }
 
 // 1. Each rival's count within the window, the young ones in part.
@@ -116,7 +121,7 @@ Judgement judge(const std::vector<std::vector<Life>>& rivals, double window) {
   judgement.scatter = scatter_of(counts);
   judgement.all.drawn_in = judgement.scatter.of(judgement.all.window);
   const std::vector<LogRank> lives = each_against_rest(rivals);
-  constexpr int kFewestFailures = 2;
+  std::vector<Evidence> evidence;
   for (std::size_t i = 0; i < rivals.size(); ++i) {
     Judged& judged = judgement.rivals[i];
     judged.drawn_in = judgement.scatter.of(judged.window);
@@ -124,18 +129,15 @@ Judgement judge(const std::vector<std::vector<Life>>& rivals, double window) {
                      std::max(judgement.all.window.of - judged.window.of, 0.0)};
     judged.lives = lives[i];
     judged.times = times_as_often(lives[i]);
-    if (judged.window.of < kFewest || rest.of < kFewest) continue;
-    judged.verdict = Verdict::no_clear_difference;
+    evidence.push_back({judged.window.of >= kFewest && rest.of >= kFewest, judged.lives.a_worse,
+                        judged.lives.observed_a, judged.times});
+    if (!evidence.back().enough) continue;
     judged.chance_worse =
         chance_greater(jeffreys_posterior(judged.window.hits, judged.window.of),
                        jeffreys_posterior(rest.hits, std::max(rest.of, rest.hits)));
-    const bool likely =
-        (judged.chance_worse >= kLikelyChance || judged.lives.a_worse <= kLikelyAlarm) &&
-        judged.drawn_in.mean() >= kDrawnInTimes * judgement.scatter.mean;
-    if (likely && judged.lives.observed_a >= kFewestFailures && judged.times >= kLikelyTimes)
-      judged.verdict = Verdict::likely_worse;
   }
-  find_clearly_worse(judgement.rivals);
+  const std::vector<Verdict> words = verdicts(evidence);
+  for (std::size_t i = 0; i < words.size(); ++i) judgement.rivals[i].verdict = words[i];
   return judgement;
 }
 

@@ -7,18 +7,16 @@
 // after all rivals' common curve; where that curve has fewer than kShapeNeeds failures, the share
 // of the window that has gone by. So a brand fitted last month neither shines nor is judged.
 //
-// The words:
-//   too few to judge     fewer than kFewest parts' worth of the window behind it, or behind the
-//                        others
-//   clearly worse        so many of all failures fall to it by chance in at most 2.5 % of all
-//                        families (LogRank::a_worse, over the whole lives; Holm's correction over
-//                        the rivals, Scand. J. Stat. 6:65, 1979), it has at least 3 failures, and
-//                        fails at least kClearlyTimes as often
-//   likely worse         a share above that of the others with a probability of at least 0.95, or
-//                        a_worse at most 0.05; at least 2 failures, kLikelyTimes as often; and its
-//                        share drawn toward the rivals' mean still kDrawnInTimes that mean: where
-//                        the brands hardly scatter, the unluckiest of twenty is not worse
+// The words rest on LogRank::a_worse, the probability that so many of all failures fall to a rival
+// by chance, over the whole lives, with Holm's correction over the rivals (Scand. J. Stat. 6:65,
+// 1979):
+//   too few to judge     fewer than kFewest windows' worth of parts behind it, or behind the others
+//   clearly worse        in at most 1 of 40 families of equals would any be called so; at least 3
+//                        failures, and kClearlyTimes as often as the others
+//   likely worse         the same with 1 of 10 families, and kLikelyTimes as often
 //   no clear difference  all else; also of what is better
+// The probability that its share is above the others' (chance_worse) stands beside the word and
+// does not make it: of twenty equal brands one is always the unluckiest.
 #pragma once
 
 #include <string_view>
@@ -36,12 +34,20 @@ std::string_view verdict_word(Verdict verdict);  // "too few to judge" ...
 
 inline constexpr double kFewest = 5;
 inline constexpr int kShapeNeeds = 5;
-inline constexpr double kFamilyWiseAlarm = 0.025;
-inline constexpr double kLikelyChance = 0.95;
-inline constexpr double kLikelyAlarm = 0.05;
+inline constexpr double kClearlyAlarm = 0.025;
+inline constexpr double kLikelyAlarm = 0.10;
 inline constexpr double kClearlyTimes = 1.5;
 inline constexpr double kLikelyTimes = 1.25;
-inline constexpr double kDrawnInTimes = 1.2;
+inline constexpr int kFewestFailures = 3;
+
+// The rule alone, for what is gathered otherwise.
+struct Evidence {
+  bool enough = false;  // to be judged at all
+  double a_worse = 1;   // as LogRank
+  int failures = 0;
+  double times = 1;  // as often as the others
+};
+std::vector<Verdict> verdicts(const std::vector<Evidence>& rivals);
 
 struct Judged {
   Count window;               // come back within the window, of so many windows' worth of parts

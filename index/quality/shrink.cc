@@ -20,7 +20,7 @@ std::pair<double, double> best_mean(const std::vector<Count>& brands, double str
   constexpr int kBits = 26;
   std::uintmax_t steps = 60;
   const auto least = boost::math::tools::brent_find_minima(
-      [&](double logit) { return -log_marginal(brands, 1 / (1 + std::exp(-logit)), strength); },
+      [&](double logit) { return -log_belief(brands, 1 / (1 + std::exp(-logit)), strength); },
       -kFar, kFar, kBits, steps);
   return {1 / (1 + std::exp(-least.first)), -least.second};
 }
@@ -42,6 +42,11 @@ double log_marginal(const std::vector<Count>& brands, double mean, double streng
            log_gamma(b) - log_gamma(strength + brand.of) + log_gamma(strength);
   }
   return sum;
+}
+
+double log_belief(const std::vector<Count>& brands, double mean, double strength) {
+  const double away = std::log(strength / kUsualStrength);
+  return log_marginal(brands, mean, strength) - away * away / 2;
 }
 
 Scatter scatter_of(const std::vector<Count>& brands) {

@@ -89,24 +89,45 @@ void finish(Gathered& gathered) {
   rival.km = kaplan_meier(std::move(gathered.km));
 }
 
+void find_often_dead(std::vector<Rival>& rivals, const Tally& all) {
+  std::vector<std::pair<double, Rival*>> order;
+  for (Rival& rival : rivals) {
+    const double p =
+        fisher_exact(rival.all.dead_on_arrival, rival.all.fitted,
+                     all.dead_on_arrival - rival.all.dead_on_arrival, all.fitted - rival.all.fitted)
+            .greater;
+    order.emplace_back(p, &rival);
+  }
+  std::sort(order.begin(), order.end());
+  for (std::size_t i = 0; i < order.size(); ++i) {
+    if (order[i].first > kClearlyAlarm / static_cast<double>(order.size() - i)) return;
+    order[i].second->often_dead = order[i].second->all.dead_on_arrival >= kFewestFailures;
+  }
+}
+
 }  // namespace
 
-Standing standing_of(const History& history, std::size_t family, By by, const Among& among) {
+Standing standing_of(const History& history, const std::vector<std::size_t>& families, By by,
+                     const Among& among) {
   const auto wanted = [&](const FittedPart& part) {
     return (!among.own_only || part.location == 0) && (!among.label || part.label == *among.label);
   };
   Gatherer gatherer(history, by);
   Gathered whole;
-  for (const FittedPart& part : history.fitted(family)) {
-    if (!wanted(part)) continue;
-    take(gatherer.of(part), part);
-    take(whole, part);
-  }
-  for (const FittedPart& part : history.dead(family)) {
-    if (!wanted(part)) continue;
-    for (Rival* rival : {&gatherer.of(part).rival, &whole.rival}) {
-      ++rival->all.dead_on_arrival;
-      if (part.location == 0) ++rival->own.dead_on_arrival;
+  std::vector<float> minutes;
+  for (const std::size_t family : families) {
+    for (const FittedPart& part : history.fitted(family)) {
+      if (!wanted(part)) continue;
+      take(gatherer.of(part), part);
+      take(whole, part);
+      if (part.minutes > 0) minutes.push_back(part.minutes);
+    }
+    for (const FittedPart& part : history.dead(family)) {
+      if (!wanted(part)) continue;
+      for (Rival* rival : {&gatherer.of(part).rival, &whole.rival}) {
+        ++rival->all.dead_on_arrival;
+        if (part.location == 0) ++rival->own.dead_on_arrival;
+      }
     }
   }
   std::vector<Gathered>& gathered = gatherer.all();
@@ -116,7 +137,12 @@ Standing standing_of(const History& history, std::size_t family, By by, const Am
   });
 
   Standing standing;
-  standing.family = family;
+  standing.families = families;
+  if (!minutes.empty()) {
+    const auto middle = minutes.begin() + static_cast<std::ptrdiff_t>(minutes.size() / 2);
+    std::nth_element(minutes.begin(), middle, minutes.end());
+    standing.median_minutes = *middle;
+  }
   standing.by = by;
   standing.window_months = history.counting().window_months;
   std::vector<std::vector<Life>> lives;
@@ -128,6 +154,7 @@ Standing standing_of(const History& history, std::size_t family, By by, const Am
     gathered[i].rival.judged = judgement.rivals[i];
     standing.rivals.push_back(std::move(gathered[i].rival));
   }
+  find_often_dead(standing.rivals, whole.rival.all);
   finish(whole);
   whole.rival.name = "all";
   whole.rival.judged = judgement.all;
@@ -137,7 +164,7 @@ Standing standing_of(const History& history, std::size_t family, By by, const Am
   if (!among.own_only && history.locations().size() > 1) {
     Among own = among;
     own.own_only = true;
-    const Standing here = standing_of(history, family, by, own);
+    const Standing here = standing_of(history, families, by, own);
     for (Rival& rival : standing.rivals) {
       for (const Rival& same : here.rivals) {
         if (same.name != rival.name) continue;
@@ -158,6 +185,78 @@ Standing standing_of(const History& history, std::size_t family, By by, const Am
   return standing;
 }
 
+std::vector<BrandLine> brands_of(const History& history,
+                                 const std::vector<std::vector<std::size_t>>& components) {
+  struct Sum {
+    BrandLine line;
+    int all_failures = 0;  // of all brands, where this one was among the rivals
+    double rest_expected = 0;
+  };
+  std::map<std::string, Sum> sums;
+  for (const std::vector<std::size_t>& families : components) {
+    std::map<std::string, std::vector<Life>> lives;
+    for (const std::size_t family : families) {
+      for (const FittedPart& part : history.fitted(family)) {
+        const std::string& brand = history.labels()[part.label].brand;
+        lives[brand].push_back(part.life_months());
+        count(sums[brand].line.all, part);
+      }
+      for (const FittedPart& part : history.dead(family))
+        ++sums[history.labels()[part.label].brand].line.all.dead_on_arrival;
+    }
+    std::vector<std::vector<Life>> groups;
+    for (const auto& [brand, group] : lives) groups.push_back(group);
+    const std::vector<LogRank> tests = each_against_rest(groups);
+    std::size_t i = 0;
+    for (const auto& [brand, group] : lives) {
+      Sum& sum = sums[brand];
+      ++sum.line.components;
+      const LogRank& test = tests[i++];
+      if (groups.size() < 2) continue;
+      sum.line.observed += test.observed_a;
+      sum.line.expected += test.expected_a;
+      sum.all_failures += test.observed_a + test.observed_b;
+      sum.rest_expected += test.expected_b;
+    }
+  }
+  std::vector<BrandLine> lines;
+  std::vector<Evidence> evidence;
+  for (auto& [brand, sum] : sums) {
+    if (brand.empty()) continue;
+    BrandLine& line = sum.line;
+    line.name = brand;
+    line.a_worse = falls_to_it(line.observed, sum.all_failures, line.expected);
+    const double rest = sum.all_failures - line.observed;
+    if (line.expected > 0 && rest > 0)
+      line.times = line.observed / line.expected / (rest / sum.rest_expected);
+    evidence.push_back({line.all.fitted >= kFewest && sum.rest_expected > 0, line.a_worse,
+                        line.observed, line.times});
+    lines.push_back(std::move(line));
+  }
+  const std::vector<Verdict> words = verdicts(evidence);
+  for (std::size_t i = 0; i < lines.size(); ++i) lines[i].verdict = words[i];
+  std::sort(lines.begin(), lines.end(), [](const BrandLine& a, const BrandLine& b) {
+    return a.all.fitted != b.all.fitted ? a.all.fitted > b.all.fitted : a.name < b.name;
+  });
+  return lines;
+}
+
+std::optional<Choice> choice_of(const History& history, const Standing& standing,
+                                const Rival& rival, const Rates& rates) {
+  if (!rival.place) return std::nullopt;
+  const shop::PartNumber& number = history.parts().number(*rival.place);
+  if (history.parts().family(*rival.place).safety_critical || number.price <= 0)
+    return std::nullopt;
+  Choice choice;
+  choice.price = number.price;
+  choice.share = rival.judged.drawn_in;
+  constexpr double kHour = 60;
+  choice.comeback.labour = rates.labour_an_hour * standing.median_minutes / kHour;
+  choice.comeback.part = number.warranty.months >= standing.window_months ? 0 : number.price;
+  choice.comeback.goodwill = rates.goodwill;
+  return choice;
+}
+
 std::string in_words(const Tally& tally) {
   std::string words = fmt::format("{} fitted, {} failed", tally.fitted, tally.failed);
   if (tally.unclear > 0) words += fmt::format(" ({} without a stated reason)", tally.unclear);
@@ -168,9 +267,14 @@ std::string in_words(const Tally& tally) {
 
 std::string in_words(const Judged& judged, double window_months) {
   if (judged.verdict == Verdict::too_few) return std::string(verdict_word(judged.verdict));
-  return fmt::format("{}: {:.0f} to {:.0f} % come back within {:.0f} months, 9 in 10 sure",
-                     verdict_word(judged.verdict), 100 * judged.share.low, 100 * judged.share.high,
-                     window_months);
+  std::string words(verdict_word(judged.verdict));
+  if (judged.verdict >= Verdict::likely_worse) {
+    words += std::isinf(judged.times)
+                 ? std::string(": fails where the others never did")
+                 : fmt::format(": fails {:.1f} times as often as the others", judged.times);
+  }
+  return words + fmt::format("; {:.0f} to {:.0f} % come back within {:.0f} months, 9 in 10 sure",
+                             100 * judged.share.low, 100 * judged.share.high, window_months);
 }
 
 std::string in_words(const std::variant<WeibullFit, NoFit>& wear) {

@@ -90,6 +90,12 @@ std::optional<double> Curve::median() const {
   return std::nullopt;
 }
 
+// P(X >= k) of the binomial is a regularised incomplete beta function.
+double falls_to_it(int observed, int all, double expected) {
+  if (observed <= 0 || expected >= all) return 1;
+  return boost::math::ibeta(observed, all - observed + 1, expected / all, special::kPolicy);
+}
+
 LogRank log_rank(const std::vector<Life>& a, const std::vector<Life>& b) {
   return each_against_rest({a, b}).front();
 }
@@ -146,12 +152,7 @@ std::vector<LogRank> each_against_rest(const std::vector<std::vector<Life>>& gro
     const double excess = test.observed_a - test.expected_a;
     test.chi_square = excess * excess / variances[g];
     test.p = boost::math::gamma_q(0.5, test.chi_square / 2, special::kPolicy);
-    const double of = test.observed_a + test.observed_b;
-    if (test.observed_a > 0) {
-      // P(X >= k) of the binomial is a regularised incomplete beta function.
-      test.a_worse = boost::math::ibeta(test.observed_a, of - test.observed_a + 1,
-                                        test.expected_a / of, special::kPolicy);
-    }
+    test.a_worse = falls_to_it(test.observed_a, test.observed_a + test.observed_b, test.expected_a);
   }
   return tests;
 }

@@ -66,6 +66,9 @@ struct LogRank {
   // the safe side. Unlike the normal approximation it may be trusted at three failures.
   double a_worse = 1;
 };
+// That tail by itself: `observed` or more of `all` failures, each falling to it with the
+// probability expected / all.
+double falls_to_it(int observed, int all, double expected);
 LogRank log_rank(const std::vector<Life>& a, const std::vector<Life>& b);
 // Each group as A against all the others together as B, in one pass over all lives.
 std::vector<LogRank> each_against_rest(const std::vector<std::vector<Life>>& groups);

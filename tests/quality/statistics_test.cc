@@ -124,11 +124,11 @@ TEST_CASE("brands are drawn toward their component's mean, the little known most
   CHECK(little < 0.5 * (0.5 + mean));
   // One of many keeps to itself.
   CHECK(std::fabs(scatter.of({14, 90}).mean() - 14.0 / 90) < 0.4 * (14.0 / 90 - mean));
-  // The estimate is the highest point of the marginal likelihood: no neighbour is higher.
-  const double best = log_marginal(brands, scatter.mean, scatter.strength);
+  // The estimate is the highest point: no neighbour is higher.
+  const double best = log_belief(brands, scatter.mean, scatter.strength);
   for (const double m : {0.97, 1.03}) {
-    CHECK(log_marginal(brands, scatter.mean * m, scatter.strength) < best);
-    CHECK(log_marginal(brands, scatter.mean, scatter.strength * m) < best);
+    CHECK(log_belief(brands, scatter.mean * m, scatter.strength) < best);
+    CHECK(log_belief(brands, scatter.mean, scatter.strength * m) < best);
   }
 }
 
@@ -139,8 +139,9 @@ TEST_CASE("brands that are too few, or of which none failed, say so") {
   const Scatter none = scatter_of({{0, 20}, {0, 30}, {0, 40}});
   CHECK_FALSE(none.estimated);
   CHECK(none.mean < 0.01);
-  // Brands exactly alike: believed up to a point.
-  CHECK(scatter_of({{5, 100}, {5, 100}, {5, 100}, {5, 100}}).strength > 900);
+  // Brands exactly alike are drawn in more than brands that are not.
+  CHECK(scatter_of({{5, 100}, {5, 100}, {5, 100}, {5, 100}}).strength >
+        2 * scatter_of({{0, 100}, {9, 100}, {1, 100}, {10, 100}}).strength);
 }
 
 TEST_CASE("rat tumours: the scatter as by another method") {
@@ -165,7 +166,7 @@ TEST_CASE("rat tumours: the scatter as by another method") {
   double best = -1e300, best_mean = 0, best_strength = 0;
   for (double mean = 0.10; mean < 0.20; mean += 0.001) {
     for (double strength = 5; strength < 30; strength += 0.25) {
-      const double here = log_marginal(rats, mean, strength);
+      const double here = log_belief(rats, mean, strength);
       if (here <= best) continue;
       best = here;
       best_mean = mean;

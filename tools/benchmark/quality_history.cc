@@ -130,7 +130,7 @@ bool measure_history() {
   start = Clock::now();
   for (std::size_t family = 0; family < kFamilies; ++family) {
     const auto one = Clock::now();
-    const quality::Standing standing = quality::standing_of(history, family, quality::By::number);
+    const quality::Standing standing = quality::standing_of(history, {family}, quality::By::number);
     worst = std::max(worst, seconds_since(one));
     if (standing.rivals.size() != kNumbers) return false;
   }

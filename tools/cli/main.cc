@@ -58,6 +58,7 @@ int run(int argc, char** argv) {
   cli::Run other;
   cli::add_diagnose(app, common, other);
   cli::add_record(app, common, other);
+  cli::add_stats(app, common, other);
   cli::add_vehicles(app, common, other);
   cli::add_vin(app, common, other);
   cli::add_code(app, common, other);

@@ -55,6 +55,8 @@ void add_vehicles(CLI::App& app, Common& common, Run& run);  // makes and models
 // The same for two that need one: what may be the cause and what to check next; what a job came to.
 void add_diagnose(CLI::App& app, Common& common, Run& run);
 void add_record(CLI::App& app, Common& common, Run& run);
+// And how parts have lasted; it reads the shop's files without the store.
+void add_stats(CLI::App& app, Common& common, Run& run);
 
 // A verb with --json. --shop and --store are taken everywhere, so that one line of a script can
 // carry them; this says nothing of whether they are used.
