@@ -146,6 +146,7 @@ Standing standing_of(const History& history, const std::vector<std::size_t>& fam
   standing.by = by;
   standing.window_months = history.counting().window_months;
   std::vector<std::vector<Life>> lives;
+  lives.reserve(gathered.size());
   for (const Gathered& each : gathered) lives.push_back(each.months);
   Judgement judgement = judge(lives, standing.window_months);
   standing.scatter = judgement.scatter;
@@ -205,6 +206,7 @@ std::vector<BrandLine> brands_of(const History& history,
         ++sums[history.labels()[part.label].brand].line.all.dead_on_arrival;
     }
     std::vector<std::vector<Life>> groups;
+    groups.reserve(lives.size());
     for (const auto& [brand, group] : lives) groups.push_back(group);
     const std::vector<LogRank> tests = each_against_rest(groups);
     std::size_t i = 0;

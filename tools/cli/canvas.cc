@@ -92,6 +92,7 @@ class PngCanvas final : public Canvas {
   }
   void line(const std::vector<Point>& points, const Pen& pen) override {
     colour(pen.colour);
+    cairo_new_path(cairo_);  // words leave their end as its beginning
     cairo_set_line_width(cairo_, pen.width);
     cairo_set_dash(cairo_, pen.dashes.data(), static_cast<int>(pen.dashes.size()), 0);
     for (const auto& [x, y] : points) cairo_line_to(cairo_, x, y);

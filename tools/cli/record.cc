@@ -12,6 +12,8 @@
 #include "job/terminal.h"
 #include "opened.h"
 #include "shop/outcome.h"
+#include "shop/part_book.h"
+#include "shop/part_record.h"
 #include "shop/record_book.h"
 #include "trade/quantity.h"
 
@@ -24,6 +26,8 @@ struct Asked {
   std::string result;
   std::string comeback;  // id of the outcome that failed
   std::string withdraw;
+  std::string dead;   // brand and number of a part that was bad before it went in
+  std::string claim;  // id of a comeback
   bool list = false;
   std::string proved;
 
@@ -140,8 +144,10 @@ int tell_proved(const Common& common, const shop::RecordBook& book, const std::s
 // Whether the book has a record of this id and kind, which another one is about.
 bool has(const shop::RecordBook& book, const std::string& id, bool outcome) {
   const shop::Record* record = book.find(id);
-  const bool fits = record != nullptr && (shop::outcome_of(*record).has_value() ||
-                                          (!outcome && shop::comeback_of(*record).has_value()));
+  const bool fits =
+      record != nullptr && (shop::outcome_of(*record).has_value() ||
+                            (!outcome && (shop::comeback_of(*record).has_value() ||
+                                          shop::dead_on_arrival_of(*record).has_value())));
   if (!fits) {
     complain(id + ": no " + (outcome ? "outcome" : "outcome or comeback") +
              " has this id: baylore record --list shows them");
@@ -210,6 +216,45 @@ shop::Record comeback_record(const Asked& asked) {
   return record_of(comeback);
 }
 
+std::optional<shop::Record> dead_record(const Asked& asked, const store::Store& store) {
+  const auto vehicle = read_vehicle(asked.vehicle, store.vocabulary());
+  if (!vehicle) return std::nullopt;
+  shop::DeadOnArrival dead;
+  dead.part = asked.dead;
+  dead.who = asked.who;
+  dead.text = asked.text;
+  dead.job = asked.job;
+  dead.corrects = asked.corrects;
+  dead.car = {vehicle->make, vehicle->model, vehicle->year, vehicle->engine};
+  return record_of(dead);
+}
+
+// The claim sheet for a comeback, with the warranty that the part file tells.
+int tell_claim(const Common& common, const shop::RecordBook& book, const std::string& id) {
+  std::string sheet;
+  shop::each_finished_job(book.records(), [&](const shop::Finished& job) {
+    for (const shop::Comeback& comeback : job.comebacks) {
+      if (comeback.id != id) continue;
+      shop::Findings findings;
+      const shop::PartBook parts = shop::read_parts(files::real_disk(), common.shop, findings);
+      const shop::PartBook::Found found = parts.find(job.outcome.part);
+      sheet = claim_sheet(
+          job, comeback,
+          found.places.size() == 1 ? parts.number(found.places.front()).warranty.text : "");
+    }
+  });
+  if (sheet.empty()) {
+    complain("--claim " + id + ": no comeback has this id: baylore record --list shows them");
+    return kCouldNotRun;
+  }
+  if (common.json) {
+    print({{"comeback", id}, {"sheet", sheet}});
+  } else {
+    fmt::print("{}", sheet);
+  }
+  return kDone;
+}
+
 // The terminal whose files are written: the one that was named, or the command line's own on this
 // machine. It is never the viewer's: one file has one writer.
 std::optional<std::string> terminal_folder(const std::string& named) {
@@ -264,11 +309,16 @@ int record(const Common& common, const Asked& asked) {
     const auto tip = read_tip_id(asked.proved, opened->store);
     return tip ? tell_proved(common, book, *tip) : kCouldNotRun;
   }
+  if (!asked.claim.empty()) return tell_claim(common, book, asked.claim);
   if (!asked.odometer.empty() && !is_distance(asked.odometer)) return kCouldNotRun;
   if (!asked.corrects.empty() && !has(book, asked.corrects, false)) return kCouldNotRun;
   if (!asked.withdraw.empty()) {
     if (!has(book, asked.withdraw, false)) return kCouldNotRun;
     return write(common, asked, shop::withdrawal_of(asked.withdraw, asked.who, asked.text));
+  }
+  if (!asked.dead.empty()) {
+    auto dead = dead_record(asked, opened->store);
+    return dead ? write(common, asked, std::move(*dead)) : kCouldNotRun;
   }
   if (!asked.comeback.empty()) {
     if (!has(book, asked.comeback, true)) return kCouldNotRun;
@@ -288,6 +338,8 @@ void add_record(CLI::App& app, Common& common, Run& run) {
   what->add_option("--result", asked->result, "fixed, 'not fixed', 'part ordered', declined");
   what->add_option("--comeback", asked->comeback, "The outcome that did not hold, by its id");
   what->add_option("--withdraw", asked->withdraw, "An outcome or comeback that was never so");
+  what->add_option("--dead", asked->dead, "A part that was bad in the box: brand and number");
+  what->add_option("--claim", asked->claim, "The claim sheet for a comeback, by its id");
   what->add_flag("--list", asked->list, "List finished jobs, newest first");
   what->add_option("--proved", asked->proved, "What a tip has proved in this shop");
   what->require_option(1);

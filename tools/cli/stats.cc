@@ -168,7 +168,7 @@ class Telling {
                    rivals.end());
       if (rivals.empty()) continue;
       any = true;
-      if (!add(std::move(table), false)) return kCouldNotRun;
+      if (!add(table, false)) return kCouldNotRun;
     }
     for (const quality::BrandLine& line : brand_lines()) {
       if (shop::fold(line.name) != wanted) continue;
@@ -196,7 +196,7 @@ class Telling {
       Table table =
           table_of(history_, {i}, chosen(By::number), asked_, history_.parts().families()[i].title);
       if (!plain()) {
-        if (!add(std::move(table), false)) return kCouldNotRun;
+        if (!add(table, false)) return kCouldNotRun;
         continue;
       }
       fmt::print("{}: {}\n", table.title, quality::in_words(table.standing.all.all));
@@ -254,11 +254,11 @@ class Telling {
       among.label = label;
       Table table{"Lots of " + known.name,
                   quality::standing_of(history_, {place.family}, By::lot, among)};
-      if (table.standing.rivals.size() > 1) add(std::move(table), false);
+      if (table.standing.rivals.size() > 1) add(table, false);
     }
   }
 
-  bool add(Table table, bool with_costs) {
+  bool add(const Table& table, bool with_costs) {
     if (plain()) {
       fmt::print("\n");
       print_table(history_, table);

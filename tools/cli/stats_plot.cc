@@ -18,9 +18,9 @@ constexpr double kWidth = 960;
 constexpr double kTop = 60;
 constexpr double kRow = 34;
 constexpr double kFoot = 46;
-constexpr double kNames = 190;  // where the bars begin
-constexpr double kBarsEnd = 480;
-constexpr double kCurves = 540;
+constexpr double kNames = 262;  // where the bars begin
+constexpr double kBarsEnd = 505;
+constexpr double kCurves = 560;
 constexpr double kCurvesEnd = 910;
 constexpr std::size_t kMostRivals = 12;
 

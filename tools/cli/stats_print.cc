@@ -12,7 +12,6 @@ namespace {
 
 using nlohmann::json;
 using quality::Rival;
-using quality::Verdict;
 
 constexpr std::size_t kMostRecords = 200;  // ids behind one row; --json says how many there are
 

@@ -22,6 +22,7 @@ constexpr std::int64_t kHour = 3600000;
 constexpr std::int64_t kDay = 24 * kHour;
 constexpr double kMonth = 365.25 / 12 * kDay;
 constexpr int kDays = 3 * 365;
+constexpr std::size_t kWorkingMinutes = 540;  // of a day
 constexpr double kUsualShare = 0.04;
 constexpr double kUsualShape = 1.2;
 constexpr double kOtherReason = 0.02;  // comebacks that are not the part's, within a year
@@ -138,7 +139,7 @@ shop::Car car_for(const shop::PartFamily& family, const shop::PartNumber& number
   const int last = std::min(fit.last_year, year_of(fitted) - 1);
   const int first = std::min(fit.first_year, last);
   return {fit.make, fit.model,
-          first + static_cast<int>(random.below(static_cast<std::size_t>(last - first + 1))),
+          first + static_cast<int>(random.below(static_cast<std::size_t>(last - first) + 1)),
           fit.engine};
 }
 
@@ -163,10 +164,10 @@ class Maker {
   // A moment in working hours, so many days before the last.
   std::int64_t moment(std::int64_t days_before) {
     return last_moment() - days_before * kDay -
-           static_cast<std::int64_t>(random_.below(9 * 60)) * kHour / 60;
+           static_cast<std::int64_t>(random_.below(kWorkingMinutes)) * kHour / 60;
   }
 
-  void write(std::size_t terminal, shop::Record record) {
+  void write(std::size_t terminal, const shop::Record& record) {
     std::vector<std::string> fields;
     for (const std::string& column : shop::record_columns()) {
       fields.push_back(column == "id"     ? record.id

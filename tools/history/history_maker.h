@@ -38,7 +38,9 @@ inline constexpr std::string_view kBadInTheBox = "Ardmoor CP-12";
 // The day up to which records reach, and how many outcomes there are.
 inline constexpr std::string_view kLastDay = "2026-10-31";
 inline constexpr int kOutcomes = 4000;
-inline constexpr std::uint64_t kSeed = 20261031;  // of the records that lie in content/
+// Of the records that lie in content/: chosen among a few so that the demo shows each planted
+// effect and no chance find beside it. How often that is so the test with other seeds tells.
+inline constexpr std::uint64_t kSeed = 20261036;
 
 // The same book and seed give the same bytes on every machine.
 std::vector<MadeFile> make_history(const shop::PartBook& parts, std::uint64_t seed);
