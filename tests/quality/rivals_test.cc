@@ -7,6 +7,8 @@
 #include <cmath>
 #include <random>
 
+#include "quality/note.h"
+
 using namespace baylore::quality;
 
 namespace {
@@ -50,6 +52,44 @@ TEST_CASE("a young part counts in part, a late failure over its whole life") {
   CHECK(late[0].verdict == Verdict::clearly_worse);
 }
 
+TEST_CASE("what a note says of a part, and not of the work") {
+  for (const char* avoid :
+       {"Avoid.", "Cheap, but avoid: the seal swells.", "AVOID this one", "Do not fit",
+        "Comes back within a year.", "Never again!", "Not recommended for the 3.6 V6."}) {
+    CAPTURE(avoid);
+    CHECK(leaning_of(avoid) == Leaning::avoid);
+  }
+  for (const char* praise : {"Metal last gear. Louder, lasts.", "Never had one back.",
+                             "The best of the three", "never came back"}) {
+    CAPTURE(praise);
+    CHECK(leaning_of(praise) == Leaning::praise);
+  }
+  for (const char* none :
+       {"", "Fits without the spacer.", "Avoid touching the glass.", "Not the best",
+        "Do not avoid it", "Nothing lasts here", "Lasts, but the early lot came back."}) {
+    CAPTURE(none);
+    CHECK(leaning_of(none) == Leaning::none);
+  }
+}
+
+TEST_CASE("a note is contradicted by enough evidence only, and only by its opposite") {
+  const auto told = [](int failed, int fitted, const char* note) {
+    const Judgement judged = judge(
+        {lives(failed, fitted - failed, 5, 24), lives(10, 190, 6, 24), lives(6, 120, 7, 24)}, 12);
+    Rival rival;
+    rival.all = {.fitted = fitted, .in_service = fitted - failed, .failed = failed};
+    rival.judged = judged.rivals[0];
+    return contradiction(note, rival, judged.scatter);
+  };
+  CHECK(told(0, 31, "Avoid.") == "note says avoid; 0 of 31 came back");
+  CHECK(told(0, 12, "Avoid.").empty());  // a dozen clear nobody
+  CHECK(told(4, 31, "Avoid.").empty());  // no clear difference, and yet nothing against the note
+  CHECK(told(12, 40, "Avoid.").empty());
+  CHECK(told(12, 40, "Lasts.") == "note praises it; 12 of 40 came back, clearly worse");
+  CHECK(told(0, 31, "Lasts.").empty());
+  CHECK(told(0, 31, "Fits without the spacer.").empty());
+}
+
 TEST_CASE("Holm: the second is held against what is left") {
   const auto words = verdicts({{true, 0.012, 5, 3}, {true, 0.02, 5, 3}, {true, 0.9, 5, 1}});
   CHECK(words[0] == Verdict::likely_worse);  // 0.012 > 0.025 / 3, < 0.1 / 3
@@ -58,6 +98,31 @@ TEST_CASE("Holm: the second is held against what is left") {
   CHECK(verdicts({{true, 0.001, 2, 9}})[0] == Verdict::no_clear_difference);  // two failures
   CHECK(verdicts({{true, 0.001, 50, 1.3}})[0] == Verdict::likely_worse);      // hardly more often
   CHECK(verdicts({{false, 0.001, 50, 9}})[0] == Verdict::too_few);
+}
+
+TEST_CASE("a note that the records contradict is told, others are left in peace") {
+  CHECK(leaning_of("Avoid: comes back.") == Leaning::avoid);
+  CHECK(leaning_of("Louder, lasts.") == Leaning::praise);
+  CHECK(leaning_of("Never came back to us: the best.") == Leaning::praise);
+  CHECK(leaning_of("Avoid the first lot; the later ones are the best.") == Leaning::none);
+  CHECK(leaning_of("Fits without the spacer.") == Leaning::none);
+  CHECK(leaning_of("") == Leaning::none);
+  const auto told = [](const std::vector<std::vector<Life>>& rivals, const char* note) {
+    const Judgement judgement = judge(rivals, 12);
+    Rival rival;
+    rival.judged = judgement.rivals[0];
+    for (const Life& life : rivals[0]) ++(life.failed ? rival.all.failed : rival.all.in_service);
+    rival.all.fitted = static_cast<int>(rivals[0].size());
+    return contradiction(note, rival);
+  };
+  const auto good = lives(0, 31, 1, 24);
+  const auto usual = lives(4, 60, 5, 24);
+  const auto bad = lives(15, 25, 5, 24);
+  CHECK(told({good, usual, usual}, "avoid") == "note says avoid; 0 of 31 came back");
+  CHECK(told({good, usual, usual}, "lasts").empty());
+  CHECK(told({lives(0, 9, 1, 24), usual, usual}, "avoid").empty());  // too little to clear it
+  CHECK(told({bad, usual, usual}, "avoid").empty());
+  CHECK(told({bad, usual, usual}, "lasts") == "note praises it; 15 of 40 came back, clearly worse");
 }
 
 TEST_CASE(

@@ -99,6 +99,16 @@ TEST_CASE("a brand, and the whole shop") {
       0);
 }
 
+TEST_CASE("a note against the records") {
+  Shop shop;
+  CHECK(shop.run("stats --notes" + kDay).code == 0);
+  shop.put("tips/a.md", "---\ntitle: T\n---\n## Parts\n### Halden 88-214\nCheap, and it lasts.\n");
+  const Ran ran = shop.run("stats --notes" + kDay);
+  CHECK(ran.code == 1);
+  CHECK(ran.out ==
+        "tips/a.md:5: Halden 88-214: note praises it; 9 of 30 came back, clearly worse\n");
+}
+
 TEST_CASE("pictures are written, and refused with the reason") {
   const Shop shop;
   REQUIRE(shop.run("stats --part WP-1 --plot '" + shop.beside("p.svg") + "'" + kDay).code == 0);

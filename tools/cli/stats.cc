@@ -9,10 +9,12 @@
 #include "files/disk.h"
 #include "files/names.h"
 #include "opened.h"
+#include "quality/note.h"
 #include "shop/fold.h"
 #include "shop/part_book.h"
 #include "shop/records.h"
 #include "shop/shop.h"
+#include "shop/tip.h"
 #include "stats_plot.h"
 #include "stats_print.h"
 
@@ -33,6 +35,7 @@ struct Asked {
   double goodwill = 0;
   bool own = false;
   bool csv = false;
+  bool notes = false;
 };
 
 std::optional<By> by_of(const std::string& word) {
@@ -190,6 +193,51 @@ class Telling {
     return finish();
   }
 
+  // What tips and part files say of a part, where the records say the opposite.
+  int notes() {
+    struct Note {
+      std::string file;
+      int line;
+      std::string name;
+      std::string text;
+    };
+    std::vector<Note> all;
+    files::Disk& disk = files::real_disk();
+    if (const auto listed = disk.list(common_.shop)) {
+      for (const files::Listed& one : *listed) {
+        if (one.status.folder || shop::kind_of(one.path) != shop::Kind::tip) continue;
+        const auto text = shop::read_text(disk, common_.shop, one.path);
+        if (!text) continue;
+        const shop::Tip tip = shop::read_tip(shop::Document::parse(*text), one.path);
+        for (const shop::PartRef& part : tip.parts)
+          all.push_back({one.path, part.line, part.name, part.text});
+      }
+    }
+    for (const shop::PartFamily& family : history_.parts().families()) {
+      for (const shop::PartNumber& number : family.numbers)
+        all.push_back({family.path, number.line, number.brand + " " + number.number, number.text});
+    }
+    std::map<std::size_t, quality::Standing> standings;
+    json found = json::array();
+    for (const Note& note : all) {
+      if (quality::leaning_of(note.text) == quality::Leaning::none) continue;
+      const auto places = history_.parts().find(note.name).places;
+      if (places.size() != 1) continue;
+      const auto [at, fresh] = standings.try_emplace(places.front().family);
+      if (fresh) at->second = quality::standing_of(history_, {places.front().family}, By::number);
+      for (const quality::Rival& rival : at->second.rivals) {
+        if (!rival.place || !(*rival.place == places.front())) continue;
+        const std::string said = quality::contradiction(note.text, rival);
+        if (said.empty()) continue;
+        if (!common_.json) fmt::print("{}:{}: {}: {}\n", note.file, note.line, note.name, said);
+        found.push_back(
+            {{"file", note.file}, {"line", note.line}, {"part", note.name}, {"said", said}});
+      }
+    }
+    if (common_.json) print({{"notes", found}});
+    return found.empty() ? kDone : kFindings;
+  }
+
   // Every family, and of its rivals those that stand out.
   int shop() {
     for (std::size_t i = 0; i < history_.parts().families().size(); ++i) {
@@ -320,6 +368,7 @@ int stats(const Common& common, const Asked& asked) {
   for (const shop::Finding& finding : findings) complain(finding.text());
   for (const shop::Finding& finding : history.findings()) complain(finding.text());
   Telling telling(common, asked, history, {settings->labour_rate, asked.goodwill});
+  if (asked.notes) return telling.notes();
   if (!asked.part.empty()) return telling.part();
   if (!asked.component.empty()) return telling.component();
   if (!asked.brand.empty()) return telling.brand();
@@ -341,6 +390,10 @@ void add_stats(CLI::App& app, Common& common, Run& run) {
   component->excludes(brand);
   verb->add_option("--by", asked->by, "Rows: number, brand or grade")
       ->check(CLI::IsMember({"number", "brand", "grade"}))
+      ->excludes(brand);
+  verb->add_flag("--notes", asked->notes, "What is written of parts against the records")
+      ->excludes(part)
+      ->excludes(component)
       ->excludes(brand);
   verb->add_flag("--own", asked->own, "This shop's records alone");
   verb->add_option("--as-of", asked->as_of, "Counted to the end of this day; now when not said");
