@@ -43,6 +43,33 @@ void read_strings(Fields& fields, const Json& array, const auto& add) {
   }
 }
 
+Json reading_json(const Reading& r) {
+  return {{"check", r.check},       {"after", r.after ? 1 : 0},     {"result", r.result},
+          {"value", kept(r.value)}, {"measured", kept(r.measured)}, {"when", r.when},
+          {"name", kept(r.name)},   {"expected", kept(r.expected)}, {"said", r.said}};
+}
+
+void read_readings(Fields& fields, const Json& array, std::vector<Reading>& into) {
+  for (const Json& entry : array) {
+    if (!entry.is_object()) return fields.refuse();
+    Fields inside(entry);
+    Reading r;
+    int after = 0;
+    inside.text("check", r.check);
+    inside.integer("after", 0, 1, after);
+    inside.text("result", r.result);
+    inside.text("value", r.value);
+    inside.text("measured", r.measured);
+    inside.text("when", r.when);
+    inside.text("name", r.name);
+    inside.text("expected", r.expected);
+    inside.text("said", r.said);
+    if (!inside.good()) fields.refuse();
+    r.after = after == 1;
+    into.push_back(std::move(r));
+  }
+}
+
 }  // namespace
 
 std::string Job::complaint() const {
@@ -62,6 +89,20 @@ void Job::keep(Reading reading) {
     return r.check == reading.check && r.after == reading.after;
   });
   readings.push_back(std::move(reading));
+}
+
+const Reading* Job::accepted(const std::string& part, std::string_view check) const {
+  const auto of = acceptance.find(part);
+  if (of == acceptance.end()) return nullptr;
+  const auto at = std::find_if(of->second.begin(), of->second.end(),
+                               [&](const Reading& r) { return r.check == check; });
+  return at == of->second.end() ? nullptr : &*at;
+}
+
+void Job::keep_accepted(const std::string& part, Reading reading) {
+  std::vector<Reading>& of = acceptance[part];
+  std::erase_if(of, [&](const Reading& r) { return r.check == reading.check; });
+  of.push_back(std::move(reading));
 }
 
 bool Job::take_back() {
@@ -118,17 +159,15 @@ std::string to_json(const Job& job) {
   out["ticks"] = Json::object();
   for (const auto& [tip, ticks] : job.ticks) out["ticks"][tip] = ticks;
   out["readings"] = Json::array();
-  for (const Reading& r : job.readings) {
-    out["readings"].push_back({{"check", r.check},
-                               {"after", r.after ? 1 : 0},
-                               {"result", r.result},
-                               {"value", kept(r.value)},
-                               {"measured", kept(r.measured)},
-                               {"when", r.when},
-                               {"name", kept(r.name)},
-                               {"expected", kept(r.expected)},
-                               {"said", r.said}});
+  for (const Reading& r : job.readings) out["readings"].push_back(reading_json(r));
+  out["acceptance"] = Json::object();
+  for (const auto& [part, seen] : job.acceptance) {
+    Json& list = out["acceptance"][kept(part)] = Json::array();
+    for (const Reading& r : seen) list.push_back(reading_json(r));
   }
+  out["to-order"] = Json::array();
+  for (const std::string& part : job.to_order) out["to-order"].push_back(kept(part));
+  out["at-hand"] = job.at_hand;
   out["skipped"] = job.skipped;
   out["tried"] = job.tried;
   out["bay"] = kept(job.bay);
@@ -221,31 +260,23 @@ files::Result<Job> from_json(std::string_view text, const std::string& path) {
       read_strings(fields, entry.value(), [&](const std::string& key) { into.insert(key); });
     }
   }
-  if (const Json* readings = fields.array("readings")) {
-    for (const Json& entry : *readings) {
-      if (!entry.is_object()) {
+  if (const Json* readings = fields.array("readings"))
+    read_readings(fields, *readings, job.readings);
+  if (const Json* acceptance = fields.object("acceptance")) {
+    for (const auto& entry : acceptance->items()) {
+      if (!entry.value().is_array()) {
         fields.refuse();
         break;
       }
-      Fields inside(entry);
-      Reading r;
-      int after = 0;
-      inside.text("check", r.check);
-      inside.integer("after", 0, 1, after);
-      inside.text("result", r.result);
-      inside.text("value", r.value);
-      inside.text("measured", r.measured);
-      inside.text("when", r.when);
-      inside.text("name", r.name);
-      inside.text("expected", r.expected);
-      inside.text("said", r.said);
-      if (!inside.good()) fields.refuse();
-      r.after = after == 1;
-      job.readings.push_back(std::move(r));
+      read_readings(fields, entry.value(), job.acceptance[entry.key()]);
     }
   }
-  const std::pair<const char*, std::vector<std::string>*> lists[] = {
-      {"skipped", &job.skipped}, {"tried", &job.tried}, {"cars", &job.cars}};
+  if (const Json* ticks = fields.array("at-hand"))
+    read_strings(fields, *ticks, [&](const std::string& key) { job.at_hand.insert(key); });
+  const std::pair<const char*, std::vector<std::string>*> lists[] = {{"skipped", &job.skipped},
+                                                                     {"tried", &job.tried},
+                                                                     {"cars", &job.cars},
+                                                                     {"to-order", &job.to_order}};
   for (const auto& list : lists) {
     if (const Json* found = fields.array(list.first))
       read_strings(fields, *found, [&](const std::string& id) { list.second->push_back(id); });

@@ -68,6 +68,11 @@ struct Job {
   std::vector<std::string> skipped;    // ids of checks put off
   std::vector<std::string> tried;      // ids of tips whose repair was done without effect
 
+  // What was seen of a part in the hand before it went in, by the part's name: "Halden 88-214".
+  std::map<std::string, std::vector<Reading>> acceptance;
+  std::vector<std::string> to_order;  // parts on the order list, by name
+  Ticks at_hand;                      // lines of the order list that were ticked off
+
   std::string bay;  // name of the terminal that wrote this version
   // Of a job taken over from another terminal: its folder, `touched` of the version that was taken,
   // and whose it was, in words (board.h).
@@ -77,6 +82,8 @@ struct Job {
 
   [[nodiscard]] const Reading* reading(std::string_view check, bool after = false) const;
   void keep(Reading reading);  // in place of the one of the same check and phase
+  [[nodiscard]] const Reading* accepted(const std::string& part, std::string_view check) const;
+  void keep_accepted(const std::string& part, Reading reading);  // in place of an earlier one
   // Takes back the last reading before the repair; false when there is none.
   bool take_back();
   [[nodiscard]] int reading_count() const;  // before the repair

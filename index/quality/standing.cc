@@ -171,17 +171,21 @@ Standing standing_of(const History& history, const std::vector<std::size_t>& fam
         if (same.name != rival.name) continue;
         rival.own_share = same.judged.share;
         rival.own_mean = same.judged.mean;
+        rival.own_window = same.judged.window;
       }
     }
     standing.all.own_share = here.all.judged.share;
     standing.all.own_mean = here.all.judged.mean;
+    standing.all.own_window = here.all.judged.window;
   } else {
     for (Rival& rival : standing.rivals) {
       rival.own_share = rival.judged.share;
       rival.own_mean = rival.judged.mean;
+      rival.own_window = rival.judged.window;
     }
     standing.all.own_share = standing.all.judged.share;
     standing.all.own_mean = standing.all.judged.mean;
+    standing.all.own_window = standing.all.judged.window;
   }
   return standing;
 }

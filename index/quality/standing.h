@@ -35,6 +35,7 @@ struct Rival {
   Judged judged;                               // from all locations
   Interval own_share;                          // of this shop's parts alone, as Judged::share
   double own_mean = 0;
+  Count own_window;
   bool often_dead = false;  // more of it bad in the box than of the others: Fisher's test, Holm's
                             // correction over the rivals, kClearlyAlarm
   Interval dead_share;      // dead on arrival, of all that were to be fitted; kScreenConfidence

@@ -128,16 +128,21 @@ std::optional<double> leading_number(std::string_view value) {
 }
 
 void read_numbers(const Document& document, Notes& notes, Settings& settings) {
-  if (const Field* field = document.field("labour-rate");
-      field != nullptr && !field->value.empty()) {
-    const auto rate = leading_number(field->value);
-    if (rate && *rate >= 0) {
-      settings.labour_rate = *rate;
+  const auto money = [&](std::string_view key, std::string_view wrong, std::string_view remedy,
+                         double& into) {
+    const Field* field = document.field(key);
+    if (field == nullptr || field->value.empty()) return;
+    const auto amount = leading_number(field->value);
+    if (amount && *amount >= 0) {
+      into = *amount;
     } else {
-      notes.add(Level::warning, field->line, field->column, "labour-rate",
-                fmt::format("`{}` is no rate", field->value), "write the price of one hour: 96");
+      notes.add(Level::warning, field->line, field->column, std::string(key),
+                fmt::format("`{}` is no {}", field->value, wrong), std::string(remedy));
     }
-  }
+  };
+  money("labour-rate", "rate", "write the price of one hour: 96", settings.labour_rate);
+  money("goodwill", "amount", "write what a comeback costs beside labour and part: 40",
+        settings.goodwill);
   const Field* field = document.field("comeback-months");
   if (field == nullptr) field = document.field("comeback-window");
   if (field == nullptr || field->value.empty()) return;
@@ -182,8 +187,8 @@ Kind kind_of(std::string_view path) {
 
 Result<Settings> read_settings(Disk& disk, const std::string& shop_folder) {
   static const std::vector<std::string> kKeys = {
-      "name",        "location",        "altitude",        "units",
-      "labour-rate", "comeback-months", "comeback-window", "demo"};
+      "name",     "location",        "altitude",        "units", "labour-rate",
+      "goodwill", "comeback-months", "comeback-window", "demo"};
   const auto text = disk.read(files::join(shop_folder, "shop.md"), files::kTextLimit);
   if (!text) {
     Failure failure = text.failure();

@@ -5,6 +5,7 @@
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
+#include <functional>
 #include <string>
 
 #include "files/names.h"
@@ -57,8 +58,140 @@ void other_bays(const std::string& shop) {
        "a job of bay 4");
 }
 
+// A family with so many numbers, and what became of some: its first number lasts, its last comes
+// back.
+void family_of(const fs::path& shop, int numbers) {
+  const std::string slug = "shot-family-" + std::to_string(numbers);
+  std::ofstream file(shop / "parts" / (slug + ".md"));
+  file << "---\nid: " << slug << "\ntitle: Cabin blower, with " << numbers
+       << " numbers\ncomponent: cabin blower\nsystem: cabin\nfits:\n  - Corvane | Hauler | "
+          "2014-2022\n---\n\n## Numbers\n";
+  static constexpr const char* kGrades[] = {"original", "supplier of the original", "aftermarket",
+                                            "remanufactured"};
+  const std::string prefix = numbers == 2 ? "B2-" : "B12-";
+  const auto number = [&](int i) {
+    return std::string(i % 2 == 0 ? "Halden " : "Brevik ") + prefix + std::to_string(7100 + i);
+  };
+  for (int i = 0; i < numbers; ++i)
+    file << "### " << number(i) << "\n- grade: " << kGrades[i % 4] << "\n- price: " << 140 - 7 * i
+         << ".00\n\n";
+  file << "## Acceptance checks\n### Current at 12 V\n- check: accept-" << slug
+       << "\n- expect: 8 .. 14 A\n";
+  fs::create_directories(shop / "records/shots-000001");
+  std::ofstream records(shop /
+                        ("records/shots-000001/2025-0" + std::to_string(numbers % 9 + 1) + ".csv"));
+  records << "id,when,kind,refers,result,reason,part,odometer,make,model,year,end\n";
+  for (int i = 0; i < numbers; ++i) {
+    const int fitted = i == numbers - 2 ? 3 : 14 + 5 * i;
+    for (int k = 0; k < fitted; ++k) {
+      char id[32];
+      std::snprintf(id, sizeof id, "SHOT%02d%02d%03d", numbers, i, k);
+      records << id << ",2025-0" << k % 9 + 1 << "-1" << k % 9
+              << "T09:00:00.000+00:00,outcome,,fixed,," << number(i) << ',' << 60000 + 900 * k
+              << " km,Corvane,Hauler,2017,.\n";
+      const bool back = i == numbers - 1 ? k % 3 == 0 : k % 17 == i;
+      if (back)
+        records << id << "B,2025-1" << k % 3 << "-04T09:00:00.000+00:00,comeback," << id
+                << ",,part failed,," << 68000 + 900 * k << " km,,,,.\n";
+    }
+  }
+}
+
+// Part with its views, acceptance checks, order list, records; families of two, five and twelve.
+void parts(Driver& d, const fs::path& shop, const std::string& name,
+           const std::function<void(const char*)>& shot,
+           const std::function<void(const char*)>& tap) {
+  using baylore::viewer::Do;
+  using baylore::viewer::PartView;
+  using baylore::viewer::Screen;
+  const auto open = [&](const std::string& part) {
+    tap("tag");
+    d.settle();
+    d.app().apply({Do::clear_line, {}});
+    d.type(part + "\n");
+    must(
+        d.until([&] { return d.app().state().part && d.app().state().screen == Screen::part; }, 10),
+        name + ": part " + part);
+    d.settle();
+  };
+  const auto view = [&](PartView which) {
+    d.app().apply({Do::part_view, {}, static_cast<int>(which)});
+    d.settle();
+  };
+  tap("tag");
+  d.app().apply({Do::clear_line, {}});
+  d.type("88-214");
+  d.settle();
+  shot("part-line");
+  open("88-214");
+  shot("part");
+  tap(d.app().ui().item("strip:more") != nullptr ? "strip:more" : "primary");
+  shot("part-more");
+  tap("strip:back");
+  view(PartView::months);
+  shot("part-months");
+  view(PartView::distance);
+  shot("part-distance");
+  view(PartView::cost);
+  shot("part-cost");
+  view(PartView::about);
+  shot("part-about");
+  view(PartView::rivals);
+  if (d.app().ui().metrics().form() == baylore::viewer::Form::phone) {
+    tap("strip:more");
+    tap("row:go acceptance");
+  }
+  tap("accept:accept-pump-turn");
+  tap("accept:accept-pump-depth");
+  for (const char* key : {"pad:1", "pad:.", "pad:4"}) tap(key);
+  tap("primary");
+  tap("accept:accept-pump-play");
+  for (const char* key : {"pad:0", "pad:.", "pad:2"}) tap(key);
+  shot("part-reading");
+  tap("primary");
+  shot("part-acceptance");
+  tap("primary");
+  shot("part-record");
+  tap("row:dead");
+  d.settle();
+  shot("part-dead");
+  d.app().apply({Do::part_by, {}, static_cast<int>(baylore::quality::By::lot)});
+  d.settle();
+  open("WP-3361");
+  d.app().apply({Do::part_by, {}, static_cast<int>(baylore::quality::By::lot)});
+  d.settle();
+  shot("part-lots");
+  d.app().apply({Do::part_by, {}, 0});
+  d.settle();
+  tap("behind:0");
+  d.until([&] { return d.app().state().screen == Screen::menu; }, 5);
+  shot("part-records");
+  tap("strip:back");
+  d.app().apply({Do::open_order, d.app().state().part->number().name});
+  d.settle();
+  shot("order");
+  tap("strip:back");
+  open("3C-44090");
+  shot("part-safety");
+  for (const int numbers : {2, 12}) family_of(shop, numbers);
+  must(d.until(
+           [&] {
+             const auto& history = d.app().state().history;
+             return history && history->parts().family("shot-family-12") != nullptr;
+           },
+           20),
+       name + ": families of two and twelve");
+  d.settle();
+  open("B2-7100");
+  shot("part-2");
+  open("B12-7111");
+  shot("part-12");
+  view(PartView::months);
+  shot("part-12-months");
+}
+
 void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, const Size& size,
-              const std::string& theme) {
+              const std::string& theme, const std::string& what) {
   const std::string name = std::to_string(size.w) + "x" + std::to_string(size.h) + "-" + theme;
   const fs::path folder = work / name;
   fs::create_directories(folder);
@@ -82,6 +215,7 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   const auto tap = [&](const char* item) { must(d.tap(item), name + ": " + item); };
   must(d.until([&] { return d.app().state().counts.tips > 0; }, 60), name + ": the demo's tips");
   d.settle();
+  if (what == "parts") return parts(d, folder / "shop", name, shot, tap);
   shot("job-empty");
   // A first job, parked with its reason, so that the lists are not bare.
   tap("line");
@@ -278,13 +412,14 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   tap("strip:write");
   d.settle();
   shot("write-from-job");
+  parts(d, folder / "shop", name, shot, tap);
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
   if (argc < 3) {
-    std::fprintf(stderr, "usage: baylore-shots DEMO DIR [THEME] [WIDTHxHEIGHT]\n");
+    std::fprintf(stderr, "usage: baylore-shots DEMO DIR [THEME] [WIDTHxHEIGHT] [parts]\n");
     return 2;
   }
   const fs::path out = argv[2];
@@ -299,7 +434,7 @@ int main(int argc, char** argv) {
     for (const Size& size : {Size{1280, 800}, Size{800, 480}, Size{800, 1280}, Size{390, 844}}) {
       if (!only_size.empty() && only_size != std::to_string(size.w) + "x" + std::to_string(size.h))
         continue;
-      one_size(argv[1], out, work, size, theme);
+      one_size(argv[1], out, work, size, theme, argc > 5 ? argv[5] : "");
     }
   }
   fs::remove_all(work, error);

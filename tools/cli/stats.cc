@@ -32,7 +32,7 @@ struct Asked {
   std::string by;
   std::string as_of;
   std::string plot;
-  double goodwill = 0;
+  std::optional<double> goodwill;  // not given: the shop's own
   bool own = false;
   bool csv = false;
   bool notes = false;
@@ -367,7 +367,8 @@ int stats(const Common& common, const Asked& asked) {
       quality::read_history(disk, common.shop, {*today, settings->comeback_months}, findings);
   for (const shop::Finding& finding : findings) complain(finding.text());
   for (const shop::Finding& finding : history.findings()) complain(finding.text());
-  Telling telling(common, asked, history, {settings->labour_rate, asked.goodwill});
+  Telling telling(common, asked, history,
+                  {settings->labour_rate, asked.goodwill.value_or(settings->goodwill)});
   if (asked.notes) return telling.notes();
   if (!asked.part.empty()) return telling.part();
   if (!asked.component.empty()) return telling.component();
@@ -397,7 +398,9 @@ void add_stats(CLI::App& app, Common& common, Run& run) {
       ->excludes(brand);
   verb->add_flag("--own", asked->own, "This shop's records alone");
   verb->add_option("--as-of", asked->as_of, "Counted to the end of this day; now when not said");
-  verb->add_option("--goodwill", asked->goodwill, "What a comeback costs beyond labour and part")
+  verb->add_option(
+          "--goodwill", asked->goodwill,
+          "What a comeback costs beyond labour and part, in place of the shop's own figure")
       ->check(CLI::Range(0.0, 1e6));
   verb->add_flag("--csv", asked->csv, "Print CSV")->excludes(verb->get_option("--json"));
   verb->add_option("--plot", asked->plot, "Draw into FILE.svg or FILE.png");

@@ -97,7 +97,9 @@ void result_row(Ui& ui, Rect r, const search::Hit& hit, RowSize size, Actions& o
 std::string count_words(const State& state) {
   const search::Answer& a = state.answer;
   if (a.hits.empty()) return {};
-  if (a.fitting == 0 && a.without_vehicle == 0)
+  const job::Job* job = state.current();
+  const bool car = !a.understood.vehicle.empty() || (job != nullptr && !job->vehicle.empty());
+  if (!car || (a.fitting == 0 && a.without_vehicle == 0))
     return std::to_string(a.hits.size()) + (a.hits.size() == 1 ? " tip" : " tips");
   std::string out = std::to_string(a.fitting) + (a.fitting == 1 ? " fits" : " fit") + " this car";
   if (a.without_vehicle > 0)
@@ -136,6 +138,19 @@ float vin_rows(Ui& ui, float x, float y, float w, const State& state, Actions& o
                 state.guesses.empty() ? "Which car is it?" : "Another car",
                 "pick it once; the next VIN like this one is known", {Do::menu, "vehicle"}, out);
   return y - from;
+}
+
+// The line names a part: it leads there.
+float part_row(Ui& ui, float x, float y, float w, const State& state, Actions& out) {
+  if (state.part_found.empty() || !state.history) return 0;
+  const shop::PartBook& parts = state.history->parts();
+  const auto found = parts.find(state.part_found);
+  if (found.places.empty()) return 0;
+  const auto& place = found.places.front();
+  const std::string grade(shop::grade_word(parts.number(place).grade));
+  return lead_row(ui, x, y, w, "part found", parts.number(place).name,
+                  parts.family(place).title + (grade.empty() ? "" : ", " + grade),
+                  {Do::open_part, state.part_found}, out);
 }
 
 // The car of this job is in earlier ones.
@@ -239,6 +254,7 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
     if (!state.answered) return;  // still looking; an empty word must not flash
     const float from = ui.begin_scroll("nothing", view);
     float at = from + earlier_row(ui, r.x, from, r.w, state, out);
+    at += part_row(ui, r.x, at, r.w, state, out);
     at += vin_rows(ui, r.x, at, r.w, state, out) + (tight ? 0.5F : 3.0F);
     std::string what;
     for (const search::Token& token : a.understood.tokens)
@@ -264,6 +280,7 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
   size.h *= ui.metrics().text_scale;
   const float top = ui.begin_scroll("results", view);
   float at = top;
+  at += part_row(ui, r.x, at, r.w, state, out);
   at += earlier_row(ui, r.x, at, r.w, state, out);
   at += vin_rows(ui, r.x, at, r.w, state, out);
   at += said_rows(ui, r.x, at, r.w, a, std::min(size.h, 15.0F), out);

@@ -87,7 +87,7 @@ void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     y += value_row(ui, {read.x, y, w, menu_h}, "right tip", "Right tip", right_title(state),
                    {Do::menu, "right"}, out);
     y += value_row(ui, {read.x, y, w, menu_h}, "part fitted", "Part fitted",
-                   coming.part.empty() ? "none" : coming.part, {Do::menu, "part"}, out);
+                   coming.part.empty() ? "none" : coming.part, {Do::menu, "part fitted"}, out);
   }
   static constexpr const char* kLabels[] = {"Odometer", "Minutes taken"};
   for (int i = 0; i < 2; ++i) {

@@ -187,20 +187,22 @@ void draw_answers(Ui& ui, Rect r, const State& state, const shop::Check& check, 
 
 void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
-  const std::optional<shop::Check> check =
-      state.tip ? check_named(state.tip->tip, state.taking.check) : std::nullopt;
+  const std::optional<shop::Check> check = taken_check(state);
   if (!check) {
     draw_heading(ui, at, "No check to take a reading for", {});
     draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
     return;
   }
   const Taking& take = state.taking;
-  std::string under = take.after ? "after the repair" : "check";
+  std::string under = !take.part.empty() ? take.part : take.after ? "after the repair" : "check";
   if (!check->valid.empty()) under += " · " + check->valid;
   if (!check->tools.empty()) under += " · " + check->tools;
   draw_heading(ui, at, check->name, under);
-  if (at.form == Form::wide || at.form == Form::tall) {
-    draw_rule(ui, at, tip_rule(state), "checks", "sections", Do::go_section, out);
+  if ((at.form == Form::wide || at.form == Form::tall) && !state.tip) {
+    draw_rule(ui, at, job_rule(state), "", "intake", Do::menu, out);
+  } else if (at.form == Form::wide || at.form == Form::tall) {
+    draw_rule(ui, at, tip_rule(state), take.part.empty() ? "checks" : "parts", "sections",
+              Do::go_section, out);
   }
   const bool range = check->expect && check->expect->is_range();
   const job::Reading entered = reading_of(state);
@@ -237,8 +239,10 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     const float nw = ui.text(r.x, y + high + 1.5F, Type::line_bold, t.ink, words.number);
     const float uw = ui.text_in(r.x + nw + 1.8F, y + high + 1.5F, r.w * 0.5F, Type::text, t.ink,
                                 words.unit + " " + words.after);
-    ui.text_in(r.right(), y + high + 1.5F, r.w - nw - uw - 5,
-               phone || small ? Type::small : Type::text, t.muted, second, Align::right);
+    const Type second_type = phone || small ? Type::small : Type::text;
+    // Half a number would be worse than none.
+    if (ui.width(second_type, second) <= r.w - nw - uw - 5)
+      ui.text(r.right(), y + high + 1.5F, second_type, t.muted, second, Align::right);
     y += high + (phone ? 3.0F : 5.0F);
     if (!phone) ui.hline(r.x, y, r.w, 0.35F, t.ink);
     y += phone ? 0 : 2;
@@ -293,7 +297,7 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     means[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(means[0])));
     y += ui.paragraph(r.x, y, r.w, Type::text, t.ink, means + ".", 1);
   } else if (judged.means.empty() && judged.kind == job::Judged::Kind::judged &&
-             fits(Type::small)) {
+             judged.verdict->standing == trade::Standing::kOnTheEdge && fits(Type::small)) {
     y += ui.paragraph(r.x, y, r.w, Type::small, t.muted,
                       "The meter's own doubt is 1 %: it cannot tell here.", 1);
   }

@@ -25,6 +25,8 @@ bool types_here(const State& state) {
     case Screen::ledger:
     case Screen::outcome:
     case Screen::frame:
+    case Screen::part:
+    case Screen::order:
       break;
   }
   return false;
@@ -113,6 +115,8 @@ void scroll_keys(Ui& ui, const State& state) {
   const std::string_view id = state.screen == Screen::tip     ? "tip"
                               : state.screen == Screen::menu  ? "menu"
                               : state.screen == Screen::write ? "write fields"
+                              : state.screen == Screen::part  ? "part"
+                              : state.screen == Screen::order ? "order"
                                                               : "results";
   Ui::Scroll& s = ui.scroll_state(id);
   float by = 0;
@@ -179,6 +183,12 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
       break;
     case Screen::frame:
       frame_screen(ui, at, state, out);
+      break;
+    case Screen::part:
+      part_screen(ui, at, state, out);
+      break;
+    case Screen::order:
+      order_screen(ui, at, state, out);
       break;
   }
   draw_keyboard(ui, at, state, multiline,

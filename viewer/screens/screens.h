@@ -42,6 +42,8 @@ void causes_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void ledger_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void frame_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void part_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void order_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 
@@ -82,7 +84,7 @@ void draw_text_area(Ui& ui, Rect area, std::string_view id, const TextBuffer& bu
 // --- helpers shared by screens
 // "14 Mar 2026" of an ISO date; the text itself when it is none.
 std::string day_words(std::string_view iso);
-std::string picture_key(const TipPage& page, const shop::Picture& picture);
+std::string picture_key(std::string_view path, const shop::Picture& picture);
 std::string get_field(const shop::Document& document, std::string_view key);
 void put_field(shop::Document& document, std::string_view key, const std::string& text);
 

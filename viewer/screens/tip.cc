@@ -24,7 +24,7 @@ void pinned(Ui& ui, const Layout& at, const State& state, const TipPage& page, A
     const float room = tall    ? r.h - 9
                        : small ? std::min(34.6F, r.h - 27)
                                : std::min(53.0F, r.h - 50);
-    const float h = draw_picture(ui, {left.x, y, left.w, 0}, room, state, page,
+    const float h = draw_picture(ui, {left.x, y, left.w, 0}, room, state, page.row.path,
                                  page.tip.pictures[which], small ? 0 : 1);
     if (page.tip.pictures.size() > 1 && ui.target("next picture", {left.x, y, left.w, h}))
       out.push_back({Do::next_picture, {}});

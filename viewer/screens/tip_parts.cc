@@ -73,14 +73,14 @@ std::string day_words(std::string_view iso) {
          std::to_string(y);
 }
 
-std::string picture_key(const TipPage& page, const shop::Picture& picture) {
-  return page.row.path + "\n" + picture.file;
+std::string picture_key(std::string_view path, const shop::Picture& picture) {
+  return std::string(path) + "\n" + picture.file;
 }
 
-float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPage& page,
+float draw_picture(Ui& ui, Rect at, float most, const State& state, std::string_view path,
                    const shop::Picture& picture, int caption_lines) {
   const Theme& t = ui.theme();
-  const auto found = state.pictures.find(picture_key(page, picture));
+  const auto found = state.pictures.find(picture_key(path, picture));
   const bool ready =
       found != state.pictures.end() && found->second.state == PictureView::State::ready;
   const bool failed =

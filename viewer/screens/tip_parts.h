@@ -9,7 +9,7 @@ namespace baylore::viewer {
 
 // Fills `at.w`, at most `most` mm high; returns the height with the caption, of which so many lines
 // are shown.
-float draw_picture(Ui& ui, Rect at, float most, const State& state, const TipPage& page,
+float draw_picture(Ui& ui, Rect at, float most, const State& state, std::string_view path,
                    const shop::Picture& picture, int caption_lines);
 
 // Name, thread, torque in both units, stages, reuse, the standing note. `pinned` is the form beside

@@ -1,7 +1,9 @@
 // The work on a tip: where it sits, repair, fasteners, parts, finish and verification.
+#include "viewer/screens/part_parts.h"
 #include "viewer/screens/tip_page.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "viewer/screens/tip_parts.h"
 #include "viewer/ui/marks.h"
@@ -46,7 +48,7 @@ void location(Page& p) {
   for (std::size_t i = 0; i < p.tip.tip.pictures.size(); ++i) {
     const shop::Picture& picture = p.tip.tip.pictures[i];
     if (p.inline_side || i > 0)
-      p.y += draw_picture(p.ui, {p.x, p.y, p.w, 0}, 45, p.state, p.tip, picture, 9) + 2;
+      p.y += draw_picture(p.ui, {p.x, p.y, p.w, 0}, 45, p.state, p.tip.row.path, picture, 9) + 2;
     for (const shop::Mark& m : picture.marks) {
       p.y += p.ui.paragraph(p.x, p.y, p.w, Type::small, t.ink,
                             std::vector<Run>{{m.label + "  ", true}, {m.text, false}});
@@ -116,21 +118,74 @@ void fasteners(Page& p) {
   }
 }
 
-void parts(Page& p) {
+// A listed part: what the author says of it, and beside it what became of those fitted. A tap opens
+// the part with its rivals.
+void part_row(Page& p, const shop::PartRef& part, const PartEvidence* evidence) {
   const Theme& t = p.theme();
+  const float from = p.y;
+  const bool leads = evidence != nullptr && evidence->listed;
+  const float w = p.w - (leads ? 7.0F : 0.0F);
+  p.gap(1.2F);
+  p.y += p.ui.paragraph(p.x, p.y, w, Type::title, t.ink, part.name);
+  if (!part.text.empty())
+    p.y += draw_prose(p.ui, p.x, p.y, w, Type::text, t.ink, prose_of(part.text));
+  if (leads) {
+    const quality::Rival& rival = evidence->rival;
+    if (!evidence->grade.empty())
+      p.y += p.ui.paragraph(p.x, p.y, w, Type::small, t.muted, evidence->grade);
+    if (has_bar(rival)) {
+      ShareAxis axis = axis_for({&rival});
+      const float ends = p.ui.width(Type::small, "100 %") + 2;
+      axis.x = p.x + p.ui.width(Type::small, "0") + 2.5F;
+      axis.w = std::min(w - (axis.x - p.x) - ends, 70.0F);
+      const float cap = p.ui.capitals(Type::small);
+      share_bar(p.ui, axis, p.y + 3, rival, false);
+      p.ui.text(p.x, p.y + 3 + cap / 2, Type::small, t.muted, "0");
+      p.ui.text(axis.x + axis.w + 2, p.y + 3 + cap / 2, Type::small, t.muted,
+                std::to_string(std::lround(100 * axis.most)) + " %");
+      p.y += 6.6F;
+    }
+    p.y += p.ui.paragraph(
+        p.x, p.y, w, Type::small, t.ink,
+        std::vector<Run>{
+            {share_words(rival), true},
+            {has_bar(rival) ? " came back in " +
+                                  std::to_string(std::lround(evidence->window_months)) + " months"
+                            : "",
+             false}});
+    if (const std::string warning = warning_words(rival); !warning.empty())
+      p.y += warning_line(p.ui, p.x, p.y, w, warning);
+    if (!evidence->fit_words.empty())
+      p.y += warning_line(p.ui, p.x, p.y, w, "not for this car: " + evidence->fit_words);
+    if (!evidence->against.empty()) {
+      // The note and the records disagree: for the lead, who edits the tip or keeps the note.
+      p.ui.hatch({p.x, p.y + 0.8F, 4.2F, p.ui.pitch(Type::small)}, 1.6F, 0.4F, t.ink);
+      p.y += p.ui.paragraph(p.x + 5.6F, p.y, w - 5.6F, Type::small_bold, t.ink,
+                            evidence->against + ": for the lead to settle");
+    }
+  }
+  p.gap(1);
+  if (leads) {
+    const float h = std::max(p.y - from, std::max(15.0F, p.ui.metrics().target()));
+    p.y = from + h;
+    const Rect row{p.x, from, p.w, h};
+    const float mid = from + h / 2;
+    p.ui.triangle(row.right() - 1, mid, row.right() - 4, mid - 2.6F, row.right() - 4, mid + 2.6F,
+                  t.ink);
+    if (p.ui.target("part:" + part.name, row)) p.out.push_back({Do::open_part, part.name});
+  }
+  p.ui.hline(p.x, p.y, p.w, 0.2F, t.rule);
+}
+
+void parts(Page& p) {
   p.anchor("parts");
   if (p.tip.tip.parts.empty()) return;
   p.gap(1);
   p.divide();
   p.head("Parts", std::to_string(p.tip.tip.parts.size()) + " listed");
-  for (const shop::PartRef& part : p.tip.tip.parts) {
-    p.y += p.ui.paragraph(p.x, p.y, p.w, Type::title, t.ink, part.name);
-    if (!part.text.empty())
-      p.y += draw_prose(p.ui, p.x, p.y, p.w, Type::text, t.ink, prose_of(part.text));
-    p.gap(1);
-    p.ui.hline(p.x, p.y, p.w, 0.2F, t.rule);
-    p.gap(2);
-  }
+  for (std::size_t i = 0; i < p.tip.tip.parts.size(); ++i)
+    part_row(p, p.tip.tip.parts[i], i < p.tip.evidence.size() ? &p.tip.evidence[i] : nullptr);
+  p.gap(2);
 }
 
 void finish(Page& p) {

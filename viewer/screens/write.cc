@@ -250,30 +250,52 @@ void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
       std::max(state.menu.what == "settings" ? 18.0F : 15.0F, ui.metrics().target());
   const float top = ui.begin_scroll("menu", r);
   const std::size_t half = two ? (state.menu.rows.size() + 1) / 2 : state.menu.rows.size();
+  const float in = at.form == Form::phone ? 2.5F : 4.0F;
+  // The value stands beside the label where both fit, else under it in as many lines as it needs.
+  const auto beside = [&](const MenuRow& row) {
+    return row.value.empty() ||
+           ui.width(Type::title, row.label) + ui.width(Type::small, row.value) + in + 4 <= w;
+  };
+  const auto label_type = [&](const MenuRow& row) {
+    return ui.width(Type::title, row.label) <= w - 2 * in ? Type::title : Type::small_bold;
+  };
+  float left_y = top;
+  float right_y = top;
   for (std::size_t i = 0; i < state.menu.rows.size(); ++i) {
     const MenuRow& row = state.menu.rows[i];
-    const Rect field{r.x + (i >= half ? w + 6 : 0),
-                     top + static_cast<float>(i >= half ? i - half : i) * row_h, w, row_h};
+    const Type type = label_type(row);
+    const bool one_line = beside(row);
+    const float label_h = ui.paragraph_height(w - 2 * in, type, row.label);
+    const float value_h =
+        one_line ? 0 : ui.paragraph_height(w - 2 * in, Type::small, row.value) + 0.8F;
+    float& y = i >= half ? right_y : left_y;
+    const float h = std::max(row_h, label_h + value_h + 2.6F);
+    const Rect field{r.x + (i >= half ? w + 6 : 0), y, w, h};
+    y += h;
     if (ui.pressed(field)) ui.fill(field, t.face);
-    if (row.marked) ui.fill({field.x, field.y, 1.9F, row_h}, t.accent);
-    const float base = field.y + row_h / 2 + ui.capitals(Type::title) / 2;
-    const float in = at.form == Form::phone ? 2.5F : 4.0F;
+    if (row.marked) ui.fill({field.x, field.y, 1.9F, h}, t.accent);
     const Colour ink = row.marked ? t.accent : t.ink;
-    const float value_w = ui.width(Type::small, row.value);
-    if (ui.width(Type::title, row.label) + value_w + in + 4 <= w || row.value.empty()) {
-      ui.text_in(field.x + in, base, w - 2 * in, Type::title, ink, row.label);
-      ui.text_in(field.right() - 1.5F, base, value_w + 0.5F, Type::small, t.muted, row.value,
-                 Align::right);
+    if (one_line) {
+      const float base = field.y + h / 2 + ui.capitals(type) / 2;
+      const float value_w = ui.width(Type::small, row.value);
+      if (row.value.empty()) {
+        ui.paragraph(field.x + in, field.y + (h - label_h) / 2 + 1.2F, w - 2 * in, type, ink,
+                     row.label);
+      } else {
+        ui.text(field.x + in, base, type, ink, row.label);
+        ui.text_in(field.right() - 1.5F, base, value_w + 0.5F, Type::small, t.muted, row.value,
+                   Align::right);
+      }
     } else {
-      // Both do not fit beside each other: the value has a line of its own.
-      ui.text_in(field.x + in, field.y + row_h / 2 - 1.3F, w - 2 * in, Type::title, ink, row.label);
-      ui.text_in(field.x + in, field.y + row_h / 2 + 1.6F + ui.capitals(Type::small), w - 2 * in,
-                 Type::small, t.muted, row.value);
+      const float from = field.y + (h - label_h - value_h) / 2 + 0.8F;
+      ui.paragraph(field.x + in, from, w - 2 * in, type, ink, row.label);
+      ui.paragraph(field.x + in, from + label_h + 0.4F, w - 2 * in, Type::small, t.muted,
+                   row.value);
     }
     ui.hline(field.x, field.bottom(), w, 0.2F, t.rule);
     if (ui.target("row:" + row.id, field)) out.push_back({Do::choose, row.id});
   }
-  ui.end_scroll(static_cast<float>(half) * row_h + 1);
+  ui.end_scroll(std::max(left_y, right_y) - top + 1);
   draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
 }
 

@@ -18,6 +18,7 @@
 #include "store/build.h"
 #include "store/watch.h"
 #include "viewer/services/drafts.h"
+#include "viewer/services/part_pages.h"
 #include "viewer/services/worker.h"
 
 namespace baylore::viewer {
@@ -75,6 +76,14 @@ std::string clock_text() {
   std::array<char, 8> text{};
   std::strftime(text.data(), text.size(), "%H:%M", &local);
   return text.data();
+}
+
+// Whether what changed has a part in how parts lasted. Nothing named: it may have.
+bool concerns_parts(const store::Changed& paths) {
+  return !paths || std::any_of(paths->begin(), paths->end(), [](const std::string& path) {
+    return path.starts_with("parts/") || path.starts_with("records/") ||
+           path.starts_with("received/") || path == "shop.md";
+  });
 }
 
 // What the last news said, as far as news can differ: most looks at the folder find what was there
@@ -222,6 +231,7 @@ struct Desk::Inside {
       const std::lock_guard lock(changed_mutex);
       build_options.changed = std::exchange(changed_paths, std::vector<std::string>());
     }
+    if (concerns_parts(build_options.changed) || !std::exchange(counted, true)) count_soon();
     build_options.stop = &stop;
     // Every page is read once, at the start; later damage is met by the readers, who say so.
     build_options.check = !read_through;
@@ -248,8 +258,69 @@ struct Desk::Inside {
     finder.post([this, gone, problem] { tell_news(gone, problem); }, "news");
     if (!gone) {
       writer.post([this] { save_waiting(); }, "waiting");
-      if (back) tell_all_jobs();  // jobs that could not be read while it was away
+      if (back) {
+        // What could not be read while it was away.
+        tell_all_jobs();
+        count_soon();
+      }
     }
+  }
+
+  // --- on the counter's thread
+
+  void count_soon() {
+    counter.post([this] { count(); }, "count");
+  }
+
+  // Everything is read anew: a second for a hundred thousand records, and nobody waits for it.
+  void count() {
+    if (!shop_there()) return;  // what was counted before stays
+    const auto settings = shop::read_settings(disk, options.shop);
+    const quality::Counting counting{
+        files::now_ns() / 1'000'000,
+        settings ? settings->comeback_months : shop::Settings{}.comeback_months};
+    shop::Findings findings;  // those of the files are the check's, those of records `stats` tells
+    auto history = std::make_shared<const quality::History>(
+        quality::read_history(disk, options.shop, counting, findings));
+    finder.post([this, history = std::move(history)] {
+      standings.emplace(history);
+      emit(Counted{history});
+      if (const auto waiting_for = std::exchange(part_waited, std::nullopt))
+        open_part(waiting_for->first, waiting_for->second);
+    });
+  }
+
+  // --- on the finder's thread again
+
+  void open_part(std::uint64_t serial, const PartAsked& asked) {
+    if (!standings) {
+      part_waited = std::pair(serial, asked);
+      return;
+    }
+    const shop::PartBook& parts = standings->history().parts();
+    const shop::PartBook::Found found = parts.find(asked.name);
+    PartOpened opened{serial, std::nullopt, {}};
+    if (found.places.size() > 1) {
+      for (const auto& place : found.places) opened.choices.push_back(parts.number(place).name);
+    } else if (found.places.size() == 1) {
+      const bool store = ready();
+      opened.page =
+          part_page(*standings, asked, found.places.front(),
+                    store ? reader->settings() : shop::Settings{}, store ? &*reader : nullptr);
+    }
+    emit(std::move(opened));
+  }
+
+  void tell_records(const std::string& part) {
+    RecordsTold told_of{part, {}};
+    if (standings) {
+      const auto found = standings->history().parts().find(part);
+      read_book();
+      if (found.places.size() == 1)
+        told_of.records = records_behind(standings->history(), found.places.front(), book.records(),
+                                         disk, options.shop);
+    }
+    emit(std::move(told_of));
   }
 
   // --- on the checker's thread
@@ -419,6 +490,7 @@ struct Desk::Inside {
     auto saved = shop_there();
     if (saved) saved = shop::append_record(disk, options.shop, options.terminal, record);
     emit(OutcomeSaved{saved ? std::nullopt : std::optional(saved.failure())});
+    if (saved) count_soon();
     if (saved) finder.post([this] { tell_news(false, {}); }, "news");
   }
 
@@ -436,6 +508,7 @@ struct Desk::Inside {
   std::atomic<bool> shop_gone{false};  // as the last look at it found
   // the builder's
   bool read_through = false;  // the store was read page by page
+  bool counted = false;       // what was fitted was asked to be counted
   bool unchecked = true;      // the shop was not cross-checked yet
 
   mutable std::mutex mutex;
@@ -446,6 +519,8 @@ struct Desk::Inside {
   shop::RecordBook book;
   diagnosis::Experience experience;
   std::shared_ptr<const search::TrackRecord> tracks;
+  std::optional<Standings> standings;  // nothing: not counted yet
+  std::optional<std::pair<std::uint64_t, PartAsked>> part_waited;
   std::vector<shop::Question> questions;
   std::string copy_time;
   std::optional<Told> told;
@@ -463,6 +538,7 @@ struct Desk::Inside {
   Worker finder;
   Worker painter;
   Worker checker;
+  Worker counter;
   Worker builder;
   Worker porter;
   Worker writer;
@@ -504,11 +580,12 @@ Desk::~Desk() {
   inside_->checker.clear();
   inside_->painter.clear();
   inside_->porter.clear();
+  inside_->counter.clear();
   inside_->finder.clear();
   // What was asked to be written first; they hand on work to each other, so all are there until the
   // last has ended.
   for (Worker* worker : {&inside_->writer, &inside_->porter, &inside_->builder, &inside_->checker,
-                         &inside_->painter, &inside_->finder})
+                         &inside_->counter, &inside_->painter, &inside_->finder})
     worker->end();
 }
 
@@ -544,6 +621,8 @@ void Desk::open_tip(std::string id, search::Vehicle vehicle) {
             if (bytes)
               opened.page = page_of(*in.reader, *row, std::move(*bytes), vehicle, in.questions,
                                     *in.across, in.experience);
+            if (opened.page && in.standings)
+              opened.page->evidence = evidence_of(*in.standings, opened.page->tip.parts, vehicle);
           }
         }
         in.emit(std::move(opened));
@@ -606,6 +685,16 @@ void Desk::diagnose(std::uint64_t serial, diagnosis::Complaint complaint,
 void Desk::record(shop::Record record) {
   Inside& in = *inside_;
   in.writer.post([&in, record = std::move(record)] { in.add_outcome(record); });
+}
+
+void Desk::open_part(std::uint64_t serial, PartAsked asked) {
+  Inside& in = *inside_;
+  in.finder.post([&in, serial, asked = std::move(asked)] { in.open_part(serial, asked); }, "part");
+}
+
+void Desk::tell_records(std::string part) {
+  Inside& in = *inside_;
+  in.finder.post([&in, part = std::move(part)] { in.tell_records(part); }, "records");
 }
 
 void Desk::add_question(std::string tip, std::string who, std::string text) {
@@ -672,6 +761,7 @@ std::string Desk::busy() const {
   if (!inside_->porter.quiet()) return "porter";
   if (!inside_->writer.quiet()) return "writer";
   if (!inside_->builder.quiet()) return "builder";
+  if (!inside_->counter.quiet()) return "counter";
   if (!inside_->painter.quiet()) return "painter";
   if (!inside_->finder.quiet()) return "finder";
   return {};

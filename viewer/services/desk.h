@@ -100,11 +100,25 @@ struct Guided {
 struct OutcomeSaved {
   std::optional<files::Failure> failure;
 };
+// What became of every part fitted was counted anew.
+struct Counted {
+  std::shared_ptr<const quality::History> history;
+};
+struct PartOpened {
+  std::uint64_t serial = 0;  // of the request
+  std::optional<PartPage> page;
+  std::vector<std::string> choices;  // more than one number is called so: which
+};
+struct RecordsTold {
+  std::string part;
+  std::vector<PartRecord> records;
+};
 // The whole shop was cross-checked: the open tip may have other findings than before.
 struct Checked {};
-using Event = std::variant<Checked, Guided, OutcomeSaved, Searched, Opened, ShopNews, Building,
-                           JobsRead, BoardRead, CarMarked, DraftRead, JobSaved, DraftKept, TipSaved,
-                           QuestionSaved, PictureDecoded, ShopStarted>;
+using Event =
+    std::variant<Checked, Counted, PartOpened, RecordsTold, Guided, OutcomeSaved, Searched, Opened,
+                 ShopNews, Building, JobsRead, BoardRead, CarMarked, DraftRead, JobSaved, DraftKept,
+                 TipSaved, QuestionSaved, PictureDecoded, ShopStarted>;
 
 struct DeskOptions {
   std::string shop;             // folder
@@ -149,6 +163,10 @@ class Desk {
   void diagnose(std::uint64_t serial, diagnosis::Complaint complaint,
                 std::vector<diagnosis::Answer> answers, diagnosis::Options options);
   void record(shop::Record record);
+  // The page of a part; newest wins. Waits for the first count of what was fitted.
+  void open_part(std::uint64_t serial, PartAsked asked);
+  // The jobs behind a number's figures.
+  void tell_records(std::string part);
   void add_question(std::string tip, std::string who, std::string text);
   void settle_question(std::string question, std::string tip, std::string who);
   // Decodes one picture of a tip; the event carries KEY.

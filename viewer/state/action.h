@@ -68,10 +68,22 @@ enum class Do {
   open_ledger,   // number: which cause of the case
   repair_tried,  // text: id of the tip whose repair was done and did not help
   open_outcome,
-  outcome_result,  // text: its word
-  outcome_field,   // number: 0 odometer, 1 minutes
-  outcome_unit,    // km or miles
-  record_outcome,  // number 1: and write a tip from the job
+  outcome_result,   // text: its word
+  outcome_field,    // number: 0 odometer, 1 minutes
+  outcome_unit,     // km or miles
+  record_outcome,   // number 1: and write a tip from the job
+  open_part,        // text: its name as typed, scanned or written
+  part_by,          // number: quality::By of its rows
+  part_view,        // number: PartView
+  part_records,     // text: name of a number of the family
+  accept_check,     // text: id of an acceptance check of the part shown
+  accept_toggle,    // text: id of one with a plain answer: as expected, and back
+  record_part,      // what became of the part in the hand
+  dead_on_arrival,  // it was bad in the box
+  part_fitted,      // it goes in: the outcome with it
+  open_order,       // text: a part to add; empty: none
+  take_off,         // text: a part on the order list
+  at_hand,          // text: key of a line of the order list
   write_new,
   write_finished,  // from the finished job whose row was tapped
   write_edit,      // the tip being shown

@@ -153,6 +153,7 @@ double App::deadline() const {
 std::string App::busy() const {
   if (serial_ != answered_) return "search";
   if (guide_serial_ != guided_) return "diagnosis";
+  if (part_serial_ != part_shown_) return "part";
   if (!state_.opening.empty()) return "opening " + state_.opening;
   return desk_->busy();
 }
@@ -192,6 +193,7 @@ void App::take(Searched& event) {
   answered_ = event.serial;
   state_.answer = std::move(event.answer);
   state_.answered = true;
+  state_.part_found = part_in_line();
   const std::string enter_on = std::exchange(enter_on_, {});
   if (!enter_on.empty() && enter_on == state_.line.text() && state_.screen == Screen::job)
     apply({Do::open_best, {}});
@@ -437,16 +439,20 @@ void App::take(ShopStarted& event) {
 // --- pictures
 
 void App::want_pictures() {
-  if (!state_.tip) return;
-  for (const shop::Picture& p : state_.tip->tip.pictures) {
-    const std::string key = picture_key(*state_.tip, p);
-    PictureView& view = state_.pictures[key];
-    view.used = ++picture_clock_;
-    if (view.state == PictureView::State::loading && view.width == 0) {
-      view.width = -1;  // asked for
-      desk_->decode(key, state_.tip->row.path, p.file, kPictureSide);
+  const auto want = [&](const std::string& path, const std::vector<shop::Picture>& pictures) {
+    for (const shop::Picture& p : pictures) {
+      const std::string key = picture_key(path, p);
+      PictureView& view = state_.pictures[key];
+      view.used = ++picture_clock_;
+      if (view.state == PictureView::State::loading && view.width == 0) {
+        view.width = -1;  // asked for
+        desk_->decode(key, path, p.file, kPictureSide);
+      }
     }
-  }
+  };
+  if (state_.tip) want(state_.tip->row.path, state_.tip->tip.pictures);
+  if (state_.part && state_.screen == Screen::part)
+    want(state_.part->family.path, state_.part->family.pictures);
 }
 
 void App::drop_old_pictures() {

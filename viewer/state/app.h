@@ -65,6 +65,9 @@ class App {
   void open_desk();
   void take_events();
   void take(Checked& event);
+  void take(Counted& event);
+  void take(PartOpened& event);
+  void take(RecordsTold& event);
   void take(Guided& event);
   void take(OutcomeSaved& event);
   void take(Searched& event);
@@ -104,6 +107,18 @@ class App {
   bool apply_reading(const Action& action);
   bool apply_next(const Action& action);
   bool apply_outcome(const Action& action);
+  bool apply_part(const Action& action);
+  [[nodiscard]] std::string part_in_line() const;
+  [[nodiscard]] bool part_is_line() const;
+  [[nodiscard]] const shop::Finished* finished_job() const;
+  void open_finished(const std::string& outcome);
+  void record_comeback(const std::string& reason);
+  void ask_part(const std::string& name, quality::By by);
+  void part_menu(const std::string& what, Menu& menu) const;
+  bool choose_part(const std::string& row);
+  void record_dead();
+  void keep_reading();
+  void begin_reading(const std::string& check, const std::string& part, bool after);
   void guide_now();
   void read_on_opened();
   void open_menu(const std::string& what);
@@ -134,8 +149,13 @@ class App {
   std::uint64_t answered_ = 0;      // of the newest answer shown
   std::uint64_t guide_serial_ = 0;  // of the newest diagnosis asked for
   std::uint64_t guided_ = 0;        // of the newest one shown
-  std::string read_when_open_;      // check to read once its tip is there
-  std::string recording_;           // id of the job whose outcome is being written
+  std::uint64_t part_serial_ = 0;   // of the newest part asked for
+  std::uint64_t part_shown_ = 0;    // of the newest one shown
+  std::vector<std::string> part_choices_;
+  std::vector<PartRecord> part_records_;  // of the list being shown
+  std::string part_records_of_;
+  std::string read_when_open_;  // check to read once its tip is there
+  std::string recording_;       // id of the job whose outcome is being written
   std::uint64_t picture_clock_ = 0;
   bool unchecked_ = false;  // what is being written changed since it was checked
   std::optional<Guided> held_guide_;

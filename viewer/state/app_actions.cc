@@ -62,6 +62,7 @@ void App::go_back() {
   state_.screen = state_.back.back();
   state_.back.pop_back();
   if (state_.screen == Screen::tip && !state_.tip) state_.screen = Screen::job;
+  if (state_.screen == Screen::part && !state_.part) go_back();
 }
 
 void App::apply(const Action& action) {
@@ -123,6 +124,7 @@ void App::apply(const Action& action) {
   if (apply_next(action)) return;
   if (apply_outcome(action)) return;
   if (apply_frame(action)) return;
+  if (apply_part(action)) return;
   apply_write(action);
 }
 
@@ -259,6 +261,7 @@ void App::search_now() {
     query.dropped = now->dropped;
   }
   state_.answered = false;
+  state_.part_found = part_in_line();
   // An empty line with a vehicle lists what fits the car; with neither there is nothing to ask.
   if (query.line.empty() && query.vehicle.empty()) {
     state_.answer = {};
@@ -469,6 +472,11 @@ bool App::apply_job(const Action& action) {
       state_.typing = false;
       return true;
     case Do::open_best:
+      // A number on a label, typed or scanned and nothing else: the part, whatever tips name it.
+      if (!state_.part_found.empty() && part_is_line()) {
+        apply({Do::open_part, state_.part_found});
+        return true;
+      }
       // A scanner's Enter comes before the answer to what it typed; the answer to an older line
       // must not be opened in its place.
       if (!state_.answered && serial_ != answered_) {
@@ -593,6 +601,15 @@ void App::submit_asking() {
     desk_->start_shop(folder, text);
   } else if (what == "part") {
     state_.coming.part = text;
+  } else if (what == "lot") {
+    state_.part_lot = text.substr(0, 40);
+    if (state_.screen == Screen::menu) open_menu(state_.menu.what);
+  } else if (what == "came back odometer") {
+    state_.came_back_odometer = text.substr(0, 24);
+    open_menu("came back");
+  } else if (what == "came back readings") {
+    state_.came_back_readings = text.substr(0, 400);
+    open_menu("came back");
   } else if (what == "bay") {
     state_.terminal.name = text.substr(0, 24);
     save_terminal();
@@ -700,8 +717,15 @@ void App::open_menu(const std::string& what) {
     add("right:" + std::string(shop::kNoneOfThese), "None of these", {},
         state_.coming.right == shop::kNoneOfThese);
     add("right:", "Not known", {}, state_.coming.right.empty());
-  } else if (what == "part") {
+  } else if (what == "part" || what == "which part" || what == "part records" ||
+             what == "record part" || what == "came back" || what == "claim") {
+    part_menu(what, menu);
+  } else if (what == "part fitted") {
     menu.title = "Which part was fitted";
+    if (now != nullptr) {
+      for (const std::string& part : now->to_order)
+        add("part:" + part, part, "on the order list", state_.coming.part == part);
+    }
     if (state_.tip) {
       for (const shop::PartRef& part : state_.tip->tip.parts)
         add("part:" + part.name, part.name, {}, state_.coming.part == part.name);
@@ -734,11 +758,6 @@ void App::open_menu(const std::string& what) {
     }
     if (menu.rows.size() == 1)
       add("back", state_.find_finished.empty() ? "No job has an outcome yet" : "No such job");
-  } else if (what == "came back") {
-    menu.title = "It came back because of";
-    for (const std::string_view reason : shop::comeback_reasons())
-      add("reason:" + std::string(reason), std::string(reason));
-    add("write_finished", "It held: write a tip from it");
   } else if (what == "work_out") {
     menu.title = "Work out";
     for (const trade::Formula& formula : trade::formulas())
@@ -926,6 +945,7 @@ void App::choose(const std::string& row) {
     apply({Do::open_frame, row.substr(6)});
     return;
   }
+  if (choose_part(row)) return;
   if (what == "tools") {
     auto& missing = state_.terminal.missing_tools;
     if (std::erase(missing, row) == 0) missing.push_back(row);
@@ -941,22 +961,11 @@ void App::choose(const std::string& row) {
     return;
   }
   if (row.starts_with("finished:")) {
-    state_.came_back = row.substr(9);
-    open_menu("came back");
+    open_finished(row.substr(9));
     return;
   }
   if (row.starts_with("reason:")) {
-    shop::Comeback comeback;
-    comeback.id = files::new_id();
-    comeback.when = files::now_text();
-    comeback.who = state_.terminal.name;
-    comeback.outcome = state_.came_back;
-    comeback.reason = row.substr(7);
-    desk_->record(shop::record_of(comeback));
-    state_.screen = Screen::job;
-    state_.back.clear();
-    state_.notice = Notice{"Comeback recorded: " + comeback.reason,
-                           "It counts against the tip or the part that failed.", false};
+    record_comeback(row.substr(7));
     return;
   }
   if (what == "checks" && row == "tools") {

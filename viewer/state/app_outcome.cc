@@ -25,6 +25,9 @@ bool App::apply_outcome(const Action& action) {
       keep_line();
       coming = Coming{};
       coming.right = now->tip;
+      // What was ordered for the job is what went in, unless somebody says otherwise.
+      for (const std::string& part : now->to_order)
+        coming.part += (coming.part.empty() ? "" : "; ") + part;
       go(Screen::outcome);
       return true;
     case Do::outcome_result:

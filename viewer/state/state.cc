@@ -6,6 +6,7 @@
 #include "files/names.h"
 #include "job/car.h"
 #include "shop/check/check.h"
+#include "shop/fold.h"
 #include "viewer/screens/screens.h"
 
 namespace baylore::viewer {
@@ -172,6 +173,86 @@ std::optional<shop::Check> check_named(const shop::Tip& tip, std::string_view id
     if (c.id == id) return c;
   }
   return std::nullopt;
+}
+
+std::vector<shop::Check> acceptance_of(const shop::PartFamily& family) {
+  std::vector<shop::Check> out = family.acceptance;
+  for (const shop::LookOver& point : family.look_over) {
+    shop::Check check;
+    check.name = point.name;
+    check.id = "look:" + short_hash(point.name);
+    check.expect_text = point.expect.empty() ? "as it should be" : point.expect;
+    check.text = point.text;
+    check.line = point.line;
+    out.push_back(std::move(check));
+  }
+  return out;
+}
+
+std::optional<shop::Check> taken_check(const State& state) {
+  const Taking& take = state.taking;
+  if (take.part.empty()) return state.tip ? check_named(state.tip->tip, take.check) : std::nullopt;
+  if (!state.part) return std::nullopt;
+  for (shop::Check& check : acceptance_of(state.part->family)) {
+    if (check.id == take.check) return std::move(check);
+  }
+  return std::nullopt;
+}
+
+job::Judged accepted(const State& state, const shop::Check& check) {
+  const job::Job* now = state.current();
+  if (now == nullptr || !state.part) return {};
+  return job::judge(check, now->accepted(state.part->number().name, check.id));
+}
+
+std::vector<std::string> not_as_expected(const State& state) {
+  std::vector<std::string> out;
+  const job::Job* now = state.current();
+  if (now == nullptr || !state.part) return out;
+  const std::string& part = state.part->number().name;
+  for (const shop::Check& check : acceptance_of(state.part->family)) {
+    const job::Reading* reading = now->accepted(part, check.id);
+    if (reading == nullptr || reading->said != job::kOutside) continue;
+    out.push_back(check.name + ": " + (reading->value.empty() ? "not so" : reading->value) +
+                  ", expected " + check.expect_text);
+  }
+  return out;
+}
+
+std::vector<OrderGroup> order_groups(const State& state) {
+  std::vector<OrderGroup> groups;
+  const job::Job* now = state.current();
+  if (now == nullptr) return groups;
+  for (const std::string& name : now->to_order) {
+    OrderGroup group{name, {}, {}};
+    if (state.history) {
+      const shop::PartBook& parts = state.history->parts();
+      const auto found = parts.find(name);
+      if (found.places.size() == 1) {
+        const auto& place = found.places.front();
+        group.title = parts.family(place).title;
+        group.lines = shop::order_list(parts.family(place), parts.number(place));
+      }
+    }
+    if (group.lines.empty()) group.lines.push_back({name, "1", 0, "in no part file"});
+    groups.push_back(std::move(group));
+  }
+  if (!state.tip || state.tip->preview || state.tip->tip.id != now->tip) return groups;
+  OrderGroup once{{}, state.tip->row.title, {}};
+  for (const shop::Fastener& f : state.tip->tip.fasteners) {
+    if (f.reuse != "no") continue;
+    // What a part file already lists with its part is not ordered twice.
+    const auto listed = [&](const OrderGroup& group) {
+      return std::any_of(group.lines.begin(), group.lines.end(), [&](const shop::OrderLine& l) {
+        return shop::fold(l.what).starts_with(shop::fold(f.name));
+      });
+    };
+    if (std::any_of(groups.begin(), groups.end(), listed)) continue;
+    once.lines.push_back({f.name + (f.thread.empty() ? "" : ", " + f.thread),
+                          f.count > 0 ? std::to_string(f.count) : "1", 0, "used once"});
+  }
+  if (!once.lines.empty()) groups.push_back(std::move(once));
+  return groups;
 }
 
 job::Reading reading_of(const State& state) {

@@ -26,6 +26,7 @@
 #include "store/store.h"
 #include "trade/formulas.h"
 #include "viewer/input/text_buffer.h"
+#include "viewer/state/part_page.h"
 
 namespace baylore::viewer {
 
@@ -42,7 +43,9 @@ enum class Screen {
   causes,  // the phone's list of causes
   ledger,
   outcome,
-  frame  // freeze-frame values of a code
+  frame,  // freeze-frame values of a code
+  part,
+  order  // the job's order list
 };
 
 // A tip in a list: what a row shows.
@@ -61,10 +64,11 @@ struct TipPage {
   std::vector<shop::Caution> cautions;
   std::vector<TipLine> mistaken;  // look-alikes, both ways, with how to tell them apart
   std::vector<shop::Question> questions;
-  std::string proved;       // "used 14, right 11 ...": what it has proved in this shop
-  shop::Findings findings;  // what `baylore check` says of this tip, in line order
-  bool preview = false;     // from Write, not saved yet
-  bool safety = false;      // a safety-critical system
+  std::vector<PartEvidence> evidence;  // of the tip's parts, one each; empty: not counted yet
+  std::string proved;                  // "used 14, right 11 ...": what it has proved in this shop
+  shop::Findings findings;             // what `baylore check` says of this tip, in line order
+  bool preview = false;                // from Write, not saved yet
+  bool safety = false;                 // a safety-critical system
 };
 
 // One field of Write.
@@ -123,6 +127,7 @@ struct Menu {
 // A reading being taken: what the keypad has typed so far.
 struct Taking {
   std::string check;   // id
+  std::string part;    // name of the part in the hand whose acceptance check it is; empty: a tip's
   bool after = false;  // to verify the repair
   std::string typed;
   trade::UnitId unit = trade::UnitId::kVolt;          // of the reading
@@ -258,6 +263,16 @@ struct State {
   std::vector<shop::Finished> finished;  // newest first
   std::string find_finished;             // words that narrow their list
   std::string came_back;                 // id of the outcome whose comeback is being told
+  std::string came_back_odometer;        // as typed
+  std::string came_back_readings;
+
+  // --- Part and the order list
+  std::shared_ptr<const quality::History> history;  // nullptr: not counted yet
+  std::optional<PartPage> part;
+  std::string part_opening;  // name of the part asked for
+  PartView part_view = PartView::rivals;
+  std::string part_found;  // the line names this part: "Halden 88-214"; empty: it names none
+  std::string part_lot;    // typed or scanned for the part in the hand
 
   // --- Write, asking, menus
   Writing write;
@@ -281,6 +296,25 @@ std::optional<shop::Check> check_named(const shop::Tip& tip, std::string_view id
 shop::Check check_of(const shop::Tip& tip, const shop::Verification& verification);
 // What Reading has so far; its result is empty when nothing was entered.
 job::Reading reading_of(const State& state);
+// The check that Reading is about: of the tip, or of the part in the hand. A point of a part's
+// look-over is a check with a plain answer.
+std::optional<shop::Check> taken_check(const State& state);
+// The acceptance checks of a family: its checks, then its look-over points.
+std::vector<shop::Check> acceptance_of(const shop::PartFamily& family);
+// How one of them stands for the part shown.
+job::Judged accepted(const State& state, const shop::Check& check);
+// Of the part shown: those that are not as expected.
+std::vector<std::string> not_as_expected(const State& state);
+
+// The order list of the job at hand: each part with what goes with it, then the fasteners of the
+// tip being worked on that are used once.
+struct OrderGroup {
+  std::string part;  // empty: the tip's own
+  std::string title;
+  std::vector<shop::OrderLine> lines;
+};
+std::vector<OrderGroup> order_groups(const State& state);
+
 // Units a reading may be entered in: the written one first, then the trade's others of its
 // dimension.
 std::vector<const trade::Unit*> units_beside(trade::UnitId written);
