@@ -167,7 +167,8 @@ std::string to_json(const Job& job) {
   }
   out["to-order"] = Json::array();
   for (const std::string& part : job.to_order) out["to-order"].push_back(kept(part));
-  out["at-hand"] = job.at_hand;
+  out["at-hand"] = Json::array();
+  for (const std::string& line : job.at_hand) out["at-hand"].push_back(kept(line));
   out["skipped"] = job.skipped;
   out["tried"] = job.tried;
   out["bay"] = kept(job.bay);

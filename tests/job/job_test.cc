@@ -48,6 +48,11 @@ Job full_job() {
   job.tip = "01JD2Z6W0V4T9K3M8Q5XBN7RCF";
   job.readings = {{"coolant-hold-cold", false, "reading", "82 kPa", "97.2 kPa", job.touched,
                    "Pressure left", ">= 95 kPa", "outside"}};
+  job.acceptance = {{"Halden 88-214",
+                     {{"accept-pump-play", false, "reading", "0.2 mm", "", job.touched,
+                       "Play at the pulley flange", "<= 0.05 mm", "outside"}}}};
+  job.to_order = {"Halden 88-214"};
+  job.at_hand = {"Halden 88-214|Pump gasket, Corvane 3C-61284"};
   job.ticks = {{"01JD2Z6W0V4T9K3M8Q5XBN7RCF", {"check:coolant-hold-cold", "step:ab12"}},
                {"tip-two", {}}};
   return job;
@@ -79,6 +84,9 @@ void check_equal(const Job& one, const Job& other) {
   CHECK(one.tip == other.tip);
   CHECK(one.ticks == other.ticks);
   CHECK(one.readings == other.readings);
+  CHECK(one.acceptance == other.acceptance);
+  CHECK(one.to_order == other.to_order);
+  CHECK(one.at_hand == other.at_hand);
 }
 
 }  // namespace
@@ -205,6 +213,9 @@ TEST_CASE("no VIN ever stands in a saved job") {
     for (std::string* field : fields) *field = typed;
     job.dropped = {typed, "word:" + vin, vin};
     job.code_state = {{vin, "stored"}, {"P0128", typed}};
+    job.acceptance = {{typed, {{"check", false, "reading", typed, typed, "", typed, typed, ""}}}};
+    job.to_order = {typed};
+    job.at_hand = {typed};
     job.frames = {{vin, {{"load", typed}}}, {"P0128", {{vin, "41"}}}};
     const std::string text = to_json(job);
     CHECK(text.find(vin) == std::string::npos);

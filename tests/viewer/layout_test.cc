@@ -45,6 +45,7 @@ class Walk {
     readings();
     formulas();
     guide();
+    parts();
     bays();
     menus();
     write();
@@ -240,7 +241,8 @@ class Walk {
     look("adapter, an empty field");
     act(Do::back);
     // A check whose expectation is corrected for what else was measured.
-    for (const auto& line : std::filesystem::recursive_directory_iterator(scratch_.path("shop"))) {
+    for (const auto& line :
+         std::filesystem::recursive_directory_iterator(scratch_.path("shop/tips"))) {
       if (line.path().extension() != ".md") continue;
       std::ifstream file(line.path());
       std::string check;
@@ -314,7 +316,7 @@ class Walk {
     act(Do::outcome_result, "fixed");
     for (const char* digit : {"8", "4", "2", "0", "0"}) act(Do::digit, digit);
     look("outcome, fixed");
-    for (const char* menu : {"right", "part", "finished", "came back"}) {
+    for (const char* menu : {"right", "part fitted", "finished", "came back"}) {
       act(Do::menu, menu);
       scroll_through(std::string("menu ") + menu, "menu");
       act(Do::back);
@@ -322,6 +324,80 @@ class Walk {
     act(Do::record_outcome);
     look("outcome recorded");
     act(Do::clear_line);
+  }
+
+  // Part with every view, acceptance checks good and bad, what is recorded, the order list.
+  void parts() {
+    using baylore::quality::By;
+    using baylore::viewer::PartView;
+    act(Do::new_job);
+    panel_->until([&] { return panel_->state().history != nullptr; }, 20);
+    for (const char* name : {"88-214", "WP-3361", "3C-44090", "OS-8120-A"}) {
+      const std::string at(name);
+      act(Do::clear_line);
+      act(Do::type, name);
+      look("line, part " + at);
+      act(Do::open_part, name);
+      panel_->until([&] { return panel_->state().part.has_value(); }, 5);
+      REQUIRE(panel_->state().part);
+      for (const PartView view : {PartView::rivals, PartView::months, PartView::distance,
+                                  PartView::cost, PartView::about}) {
+        act(Do::part_view, {}, static_cast<int>(view));
+        scroll_through("part " + at + ", view " + std::to_string(static_cast<int>(view)), "part");
+      }
+      for (const By by : {By::grade, By::lot, By::number}) {
+        act(Do::part_by, {}, static_cast<int>(by));
+        scroll_through("part " + at + ", by " + std::to_string(static_cast<int>(by)), "part");
+      }
+      const auto checks = baylore::viewer::acceptance_of(panel_->state().part->family);
+      for (std::size_t i = 0; i < checks.size(); ++i) {
+        act(Do::accept_check, checks[i].id);
+        look("part " + at + ", reading " + std::to_string(i));
+        if (checks[i].expect && checks[i].expect->is_range()) {
+          act(Do::digit, i % 2 == 0 ? "9" : "0");
+        } else {
+          act(Do::reading_result, i % 2 == 0 ? "yes" : "no");
+        }
+        act(Do::keep_reading);
+      }
+      act(Do::dismiss);
+      scroll_through("part " + at + ", checked", "part");
+      scroll_through("part " + at + ", checks", "acceptance");
+      act(Do::menu, "part");
+      scroll_through("part " + at + ", more", "menu");
+      act(Do::back);
+      act(Do::record_part);
+      look("part " + at + ", record");
+      act(Do::back);
+      act(Do::part_records, panel_->state().part->number().name);
+      panel_->until([&] { return panel_->state().screen == Screen::menu; }, 5);
+      scroll_through("part " + at + ", records", "menu");
+      act(Do::back);
+      act(Do::open_order, panel_->state().part->number().name);
+      scroll_through("order list with " + at, "order");
+      act(Do::back);
+    }
+    act(Do::dead_on_arrival);
+    look("part, dead on arrival");
+    act(Do::part_fitted);
+    scroll_through("outcome with its part", "outcome");
+    act(Do::back);
+    // A comeback's claim.
+    for (const auto& job : panel_->state().finished) {
+      if (job.comebacks.empty() || job.outcome.part.empty()) continue;
+      panel_->state().came_back = job.outcome.id;
+      act(Do::menu, "came back");
+      scroll_through("menu came back, with a claim", "menu");
+      act(Do::menu, "claim");
+      scroll_through("claim sheet", "menu");
+      act(Do::back);
+      break;
+    }
+    for (const std::string& part : std::vector<std::string>(panel_->state().current()->to_order))
+      act(Do::take_off, part);
+    act(Do::open_order);
+    look("order list, empty");
+    act(Do::back);
   }
 
   // Jobs here and at other bays, an earlier visit of the car, a freeze frame.
@@ -443,13 +519,14 @@ class Walk {
 
   // What the check finds, on the tip and in Write; and what a VIN leads to.
   void findings() {
+    const auto tips = panel_->state().counts.tips;
     std::ofstream(scratch_.path("shop/tips/cooling/thermostat-cover.md"))
         << "---\nid: 01JTESTFOUND\ntitle: Thermostat cover weeps\nsystem: colling\n---\n\n"
            "## Symptom\nDrips on the pulley.\n\n## Checks\n### Look\n- expect: dry\n\n"
            "## Fasteners\n### Cover bolts\n- thread: M8x1.25\n- class: 8.8\n- torque: 95 N·m\n"
            "### Pipe clip\n- thread: M6x9\n- torque: 9 N·m\n\n"
            "## Background\nSee [the twin](nowhere.md). TODO\n";
-    panel_->until([&] { return panel_->state().counts.findings > 0; }, 10);
+    panel_->until([&] { return panel_->state().counts.tips > tips; }, 10);
     open("01JTESTFOUND");
     REQUIRE(panel_->state().tip);
     panel_->until([&] { return panel_->state().tip->findings.size() >= 4; }, 10);

@@ -3,6 +3,7 @@
 #include <string>
 #include <utility>
 
+#include "trade/gtin.h"
 #include "viewer/screens/job_parts.h"
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
@@ -142,15 +143,23 @@ float vin_rows(Ui& ui, float x, float y, float w, const State& state, Actions& o
 
 // The line names a part: it leads there.
 float part_row(Ui& ui, float x, float y, float w, const State& state, Actions& out) {
+  if (state.part_found.empty() && trade::taken(trade::read_gtin(state.line.text())))
+    return ui.paragraph(x, y + 1, w, Type::small_bold, ui.theme().ink,
+                        "A barcode that no part file has.") +
+           2;
   if (state.part_found.empty() || !state.history) return 0;
   const shop::PartBook& parts = state.history->parts();
   const auto found = parts.find(state.part_found);
   if (found.places.empty()) return 0;
   const auto& place = found.places.front();
   const std::string grade(shop::grade_word(parts.number(place).grade));
-  return lead_row(ui, x, y, w, "part found", parts.number(place).name,
-                  parts.family(place).title + (grade.empty() ? "" : ", " + grade),
-                  {Do::open_part, state.part_found}, out);
+  return lead_row(
+      ui, x, y, w, "part found", parts.number(place).name,
+      parts.family(place).title + (grade.empty() ? "" : ", " + grade),
+      // As typed where it is all that was typed: an older number is then said to be one.
+      {Do::open_part,
+       parts.find(state.line.text()).places.size() == 1 ? state.line.text() : state.part_found},
+      out);
 }
 
 // The car of this job is in earlier ones.

@@ -6,6 +6,7 @@
 
 #include "files/names.h"
 #include "shop/fold.h"
+#include "trade/gtin.h"
 #include "trade/vin.h"
 #include "viewer/screens/screens.h"
 #include "viewer/state/app.h"
@@ -474,9 +475,11 @@ bool App::apply_job(const Action& action) {
     case Do::open_best:
       // A number on a label, typed or scanned and nothing else: the part, whatever tips name it.
       if (!state_.part_found.empty() && part_is_line()) {
-        apply({Do::open_part, state_.part_found});
+        apply({Do::open_part, state_.line.text()});
         return true;
       }
+      // A barcode is a part or nothing: no tip is opened for some of its digits.
+      if (state_.history && trade::taken(trade::read_gtin(state_.line.text()))) return true;
       // A scanner's Enter comes before the answer to what it typed; the answer to an older line
       // must not be opened in its place.
       if (!state_.answered && serial_ != answered_) {
