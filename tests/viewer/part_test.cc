@@ -83,7 +83,6 @@ TEST_CASE("a number or a barcode opens its part from any screen") {
   CHECK(panel->state().screen == Screen::job);
   CHECK(panel->shows("A barcode that no part file has."));
   // Another make's number is nobody's.
-  REQUIRE(panel->tap("tag"));
   REQUIRE(panel->tap("clear"));
   scan(*panel, "brevik 88-214");
   CHECK(panel->state().screen != Screen::part);
