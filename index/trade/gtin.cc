@@ -14,45 +14,48 @@ bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 bool all_digits(std::string_view text) { return std::all_of(text.begin(), text.end(), is_digit); }
 
-// The lot after application identifier 10: up to FNC1, the next bracket or the end.
-std::string lot_in(std::string_view text) {
-  if (text.substr(0, 4) == "(10)") {
-    text.remove_prefix(4);
-  } else if (text.substr(0, 2) == "10") {
-    text.remove_prefix(2);
-  } else {
-    return {};
+// What stands behind the article number: nothing, or application identifiers, whose names are
+// digits. The lot is that of identifier 10, when it comes first: up to FNC1, the next bracket or
+// the end.
+Parsed<std::string> lot_in(std::string_view text, std::size_t at) {
+  const std::string_view rest = text.substr(at);
+  const std::string_view name = rest.substr(0, 1) == "(" ? rest.substr(1) : rest;
+  if (rest.empty() || rest == std::string_view(&kGroupSeparator, 1)) return std::string();
+  if (name.empty() || !is_digit(name[0])) {
+    return Refusal{at, "what follows the article number is no application identifier",
+                   "scan it again, or type the 14 digits alone"};
   }
-  const auto end = std::find_if(text.begin(), text.end(),
-                                [](char c) { return c == kGroupSeparator || c == '('; });
-  std::string lot(text.begin(), end);
+  if (name.substr(0, 2) != "10") return std::string();
+  const std::size_t from = at + (rest[0] == '(' ? 4 : 2);
+  if (rest[0] == '(' && rest.substr(0, 4) != "(10)") return std::string();
+  std::size_t end = from;
+  while (end < text.size() && text[end] != kGroupSeparator && text[end] != '(') ++end;
+  const std::string_view lot = text.substr(from, end - from);
   const bool printable =
       std::all_of(lot.begin(), lot.end(), [](char c) { return c > ' ' && c < 127; });
-  return printable && lot.size() <= kLongestLot ? lot : std::string();
+  if (lot.empty() || lot.size() > kLongestLot || !printable) {
+    return Refusal{from, "the lot has 1 to 20 letters, digits and marks",
+                   "scan it again, or type the article number alone"};
+  }
+  return std::string(lot);
 }
 
 struct Taken {
   std::string digits;
-  std::string lot;
-  std::size_t at = 0;  // where the digits begin
+  std::size_t at = 0;      // where the digits begin
+  std::size_t behind = 0;  // an element string: where the rest begins; 0: none
 };
 
 // `(01)` and 14 digits, or `01` and 14 digits with more behind them or a symbology in front.
 std::optional<Taken> element_string(std::string_view text) {
-  std::size_t at = 0;
-  bool symbology = false;
-  if (text.size() > 3 && text[0] == ']') {
-    symbology = true;
-    at = 3;
-  }
+  std::size_t at = text.size() > 3 && text[0] == ']' ? 3 : 0;
   if (at < text.size() && text[at] == kGroupSeparator) ++at;
   const bool brackets = text.substr(at, 4) == "(01)";
   const std::size_t from = at + (brackets ? 4 : 2);
   if (!brackets && text.substr(at, 2) != "01") return std::nullopt;
   const std::string_view digits = text.substr(std::min(from, text.size()), kWhole);
   if (digits.size() != kWhole || !all_digits(digits)) return std::nullopt;
-  if (!brackets && !symbology && text.size() < from + kWhole) return std::nullopt;
-  return Taken{std::string(digits), lot_in(text.substr(from + kWhole)), from};
+  return Taken{std::string(digits), from, from + kWhole};
 }
 
 }  // namespace
@@ -99,10 +102,17 @@ Parsed<Gtin> read_gtin(std::string_view text) {
         std::string("the check digit should be ") + check + " and is " + taken.digits.back(),
         "scan it again, or compare digit by digit"};
   }
+  if (taken.digits.find_first_not_of('0') == std::string::npos) {
+    return Refusal{taken.at, "only zeros, which is no article", "type the digits under the bars"};
+  }
   Gtin gtin;
+  if (taken.behind > 0) {
+    const Parsed<std::string> lot = lot_in(text, taken.behind);
+    if (const Refusal* refusal = refusal_in(lot)) return *refusal;
+    gtin.lot = baylore::trade::taken(lot).value_or("");
+  }
   gtin.length = static_cast<int>(length);
   gtin.digits = std::string(kWhole - length, '0') + taken.digits;
-  gtin.lot = std::move(taken.lot);
   return gtin;
 }
 

@@ -25,8 +25,9 @@ struct Gtin {
 // Reads what a scanner gives or somebody types: the digits with blanks or dashes between, or a GS1
 // element string, `(01)09520000000011(10)LOT7` or the same as transmitted, a symbology identifier
 // in front (`]C1`, `]d2`, `]E0` ...) and FNC1 (byte 29) after a lot. Refused: other lengths, other
-// characters, a wrong check digit (said which it should be). Any bytes are accepted; texts above 96
-// bytes are refused.
+// characters, a wrong check digit (said which it should be), zeros alone, and behind the article
+// number of an element string what is no application identifier or no lot. Any bytes are accepted;
+// texts above 96 bytes are refused.
 Parsed<Gtin> read_gtin(std::string_view text);
 
 }  // namespace baylore::trade

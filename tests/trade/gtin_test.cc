@@ -73,5 +73,11 @@ TEST_CASE("what is no barcode's number is refused in words") {
   CHECK(remedy("88-214A") == "a barcode's number has digits only");
   CHECK(remedy(std::string(200, '1')) == "too long for a barcode's number");
   CHECK(remedy("(01)0629104150021") == "a barcode's number has digits only");
+  CHECK(remedy("00000000") == "only zeros, which is no article");
+  CHECK(remedy("(01)06291041500213x") ==
+        "what follows the article number is no application identifier");
+  CHECK(remedy("(01)06291041500213(10)") == "the lot has 1 to 20 letters, digits and marks");
+  CHECK(remedy("(01)06291041500213(10)" + std::string(21, 'L')) ==
+        "the lot has 1 to 20 letters, digits and marks");
   CHECK(remedy("(01)06291041500214") == "the check digit should be 3 and is 4");
 }
