@@ -50,8 +50,8 @@ void Notes::refused(Level level, const Item& item, std::string rule,
                     const trade::Refusal& refusal) {
   const int column =
       item.column + scan::column_at(item.value, std::min(refusal.at, item.value.size())) - 1;
-  add(level, item.line, column, std::move(rule), fmt::format("`{}`: {}", item.value, refusal.what),
-      refusal.remedy);
+  add(level, item.line, column, std::move(rule),
+      fmt::format("`{}`: {}", excerpt(item.value), refusal.what), refusal.remedy);
 }
 
 void Notes::take(const Document& document) {
@@ -84,6 +84,21 @@ std::string_view nearest(std::string_view word, const std::vector<std::string>& 
     }
   }
   return best;
+}
+
+std::string excerpt(std::string_view text) {
+  constexpr std::size_t kMost = 60;
+  std::size_t end = std::min(text.size(), kMost);
+  const auto inside = [&](std::size_t at) {  // of a character of several bytes
+    return at < text.size() && (static_cast<unsigned char>(text[at]) & 0xC0U) == 0x80U;
+  };
+  // Bytes that are no UTF-8 have no character to keep whole.
+  for (int i = 0; i < 3 && end > 0 && inside(end); ++i) --end;
+  std::string out(text.substr(0, end));
+  std::replace_if(
+      out.begin(), out.end(),
+      [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; }, ' ');
+  return end < text.size() ? out + " ..." : out;
 }
 
 }  // namespace baylore::shop

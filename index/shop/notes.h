@@ -36,6 +36,10 @@ inline Item item_of(const Field& field) { return {field.value, field.line, field
 // A field's values as a list: the one on its own line first.
 std::vector<Item> items_of(const Field* field);
 
+// A piece of somebody's text for a message: 60 bytes at most, cut between characters, control
+// characters as blanks.
+std::string excerpt(std::string_view text);
+
 // The candidate that `word` was probably meant to be: one slip in short words, two in longer ones
 // (a letter wrong, missing, too many, or two swapped); empty when none is near, or `word` is one of
 // them.

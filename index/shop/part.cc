@@ -64,9 +64,18 @@ std::vector<Item> values_of(const std::vector<Field>& fields, std::string_view k
   return out;
 }
 
-bool says_yes(const std::string& value) {
-  const std::string word = scan::lower(value);
-  return word == "yes" || word == "true";
+// `yes`, or `no`; anything else is told, and `otherwise` counts.
+bool says_yes(const std::vector<Field>& fields, std::string_view key, bool otherwise,
+              Notes& notes) {
+  const Field* field = given(fields, key);
+  if (field == nullptr) return false;
+  const std::string word = scan::lower(field->value);
+  if (word == "yes" || word == "true") return true;
+  if (word == "no" || word == "false") return false;
+  notes.add(Level::warning, field->line, field->column, "yes-or-no",
+            fmt::format("`{}` is neither yes nor no", excerpt(field->value)),
+            fmt::format("write yes or no; it counts as {}", otherwise ? "yes" : "no"));
+  return otherwise;
 }
 
 void note_unknown(const std::vector<Field>& fields, const std::vector<std::string>& known,
@@ -77,6 +86,20 @@ void note_unknown(const std::vector<Field>& fields, const std::vector<std::strin
     notes.add(Level::note, field.line, 1, "unknown-key",
               fmt::format("`{}` means nothing here", field.label),
               fmt::format("did you mean `{}`?", meant));
+  }
+}
+
+// The keys of an entry; those of the front matter are looked at when it is read.
+void note_keys(const std::vector<Field>& fields, const std::vector<std::string>& known,
+               Notes& notes) {
+  note_unknown(fields, known, notes);
+  for (const Field& field : fields) {
+    const std::string key = dashed(field.key);
+    if (field_of(fields, key) == &field ||
+        std::find(known.begin(), known.end(), key) == known.end())
+      continue;
+    notes.add(Level::warning, field.line, 1, "repeated-key",
+              fmt::format("`{}` is given twice", field.label), "keep one; the first counts");
   }
 }
 
@@ -95,7 +118,7 @@ double read_price(const Field& field, Notes& notes) {
   constexpr double kMost = 1e6;
   if (number && *number >= 0 && *number <= kMost) return *number;
   notes.add(Level::warning, field.line, field.column, "price",
-            fmt::format("`{}` is no price", field.value), "write a number: 42.50");
+            fmt::format("`{}` is no price", excerpt(field.value)), "write a number: 42.50");
   return 0;
 }
 
@@ -122,7 +145,7 @@ Warranty read_warranty(const std::vector<Field>& fields, Notes& notes) {
       continue;
     }
     notes.add(Level::warning, item.line, item.column, "warranty",
-              fmt::format("`{}` is no term", item.value), "write 24 months; 40000 km");
+              fmt::format("`{}` is no term", excerpt(item.value)), "write 24 months; 40000 km");
   }
   return warranty;
 }
@@ -153,9 +176,21 @@ void name_number(const Entry& entry, PartNumber& into) {
   into.number = scan::trimmed(rest);
 }
 
+// Whether a number that another one names can be one.
+bool is_number(const Item& item, Notes& notes) {
+  const auto key = trade::part_key(item.value);
+  const auto* refusal = trade::refusal_in(key);
+  if (refusal != nullptr) {
+    notes.add(Level::warning, item.line, item.column, "part-number",
+              fmt::format("`{}` is no part number: {}", excerpt(item.value), refusal->what),
+              refusal->remedy);
+  }
+  return refusal == nullptr;
+}
+
 void read_numbers(const Section& section, Notes& notes, PartFamily& family) {
   for (const Entry& entry : section.entries) {
-    note_unknown(entry.fields, number_keys(), notes);
+    note_keys(entry.fields, number_keys(), notes);
     PartNumber number;
     number.name = entry.name;
     number.line = entry.line;
@@ -165,7 +200,7 @@ void read_numbers(const Section& section, Notes& notes, PartFamily& family) {
       const Field* field = given(entry.fields, "number");
       notes.add(Level::warning, field != nullptr ? field->line : entry.line,
                 field != nullptr ? field->column : 1, "part-number",
-                fmt::format("`{}` is no part number: {}", number.number, refusal->what),
+                fmt::format("`{}` is no part number: {}", excerpt(number.number), refusal->what),
                 refusal->remedy);
     } else {
       number.key = *trade::taken(key);
@@ -182,7 +217,7 @@ void read_numbers(const Section& section, Notes& notes, PartFamily& family) {
       const auto grade = read_grade(field->value);
       if (!grade) {
         notes.add(Level::warning, field->line, field->column, "grade",
-                  fmt::format("`{}` is no grade", field->value),
+                  fmt::format("`{}` is no grade", excerpt(field->value)),
                   "write original, supplier of the original, aftermarket, remanufactured or used");
       }
       number.grade = grade.value_or(Grade::unknown);
@@ -190,11 +225,15 @@ void read_numbers(const Section& section, Notes& notes, PartFamily& family) {
     if (const Field* field = given(entry.fields, "price")) number.price = read_price(*field, notes);
     if (const Field* field = given(entry.fields, "core-charge"))
       number.core_charge = read_price(*field, notes);
-    number.keep_old = says_yes(value_of(entry.fields, "keep-old")) || number.core_charge > 0;
+    number.keep_old = says_yes(entry.fields, "keep-old", true, notes) || number.core_charge > 0;
     number.warranty = read_warranty(entry.fields, notes);
-    for (const Item& item : values_of(entry.fields, "supersedes"))
-      number.supersedes.push_back(item.value);
-    number.superseded_by = value_of(entry.fields, "superseded-by");
+    for (const Item& item : values_of(entry.fields, "supersedes")) {
+      if (is_number(item, notes)) number.supersedes.push_back(item.value);
+    }
+    if (const Field* field = given(entry.fields, "superseded-by");
+        field != nullptr && is_number(item_of(*field), notes)) {
+      number.superseded_by = field->value;
+    }
     for (const Item& item : items_of(field_of(entry.fields, "fits")))
       number.fits.push_back(read_fit(item, notes));
     number.text = entry.text;
@@ -212,7 +251,7 @@ void read_look_over(const Section& section, PartFamily& family) {
 void read_goes_with(const Section& section, Notes& notes, PartFamily& family) {
   static const std::vector<std::string> kKeys = {"kind", "amount", "number"};
   for (const Entry& entry : section.entries) {
-    note_unknown(entry.fields, kKeys, notes);
+    note_keys(entry.fields, kKeys, notes);
     const std::string amount = value_of(entry.fields, "amount");
     family.goes_with.push_back({entry.name, scan::lower(value_of(entry.fields, "kind")),
                                 amount.empty() ? "1" : amount, value_of(entry.fields, "number"),
@@ -229,7 +268,7 @@ void read_front(const Document& document, Notes& notes, PartFamily& family) {
     family.id = id->value;
   } else if (id != nullptr && !id->value.empty()) {
     notes.add(Level::error, id->line, id->column, "id",
-              fmt::format("`{}` cannot be an id", id->value),
+              fmt::format("`{}` cannot be an id", excerpt(id->value)),
               "use up to 64 letters, digits, dots, dashes and underscores, or take the line out");
   }
   family.title = document.value("title");
@@ -246,8 +285,8 @@ void read_front(const Document& document, Notes& notes, PartFamily& family) {
   if (family.superseded_by.empty())
     family.superseded_by = value_of(document.front(), "replaced-by");
   // The author can add to what the system says, and not take away from it.
-  family.safety_critical =
-      safety_critical(family.system) || says_yes(value_of(document.front(), "safety-critical"));
+  family.safety_critical = says_yes(document.front(), "safety-critical", true, notes);
+  family.safety_critical |= safety_critical(family.system);
 }
 
 }  // namespace

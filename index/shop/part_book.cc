@@ -22,17 +22,21 @@ std::vector<PartBook::Place> at(const Map& map, const std::string& key) {
 
 }  // namespace
 
+std::string lot_mark(std::string_view text) {
+  std::string mark(text);
+  for (char& c : mark) c = c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+  return mark;
+}
+
 NamedPart named_part(std::string_view text) {
   NamedPart named;
   text = scan::trimmed(text.substr(0, text.find(',')));
-  // Small letters of ASCII only: positions stay.
-  const std::string low = scan::lower(text);
+  // Small letters of ASCII only: positions stay. A blank behind, for a mark that was left out.
+  const std::string low = scan::lower(text) + " ";
   for (const std::string_view word : {" lot ", " batch "}) {
     const std::size_t found = low.find(word);
     if (found == std::string::npos) continue;
-    for (const char c : scan::trimmed(text.substr(found + word.size()))) {
-      named.lot += c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
-    }
+    named.lot = lot_mark(scan::trimmed(text.substr(std::min(found + word.size(), text.size()))));
     text = scan::trimmed(text.substr(0, found));
     break;
   }
@@ -72,6 +76,7 @@ void PartBook::add(PartFamily family) {
     number_folded_[number.key.folded].push_back(place);
     for (const std::string& old : number.supersedes) {
       const std::string key = key_of(old).plain;
+      if (key.empty()) continue;
       const bool with_brand = !brand.plain.empty() && key.rfind(brand.plain, 0) == 0;
       older_[with_brand ? key : brand.plain + key].push_back(place);
       if (!with_brand) older_[key].push_back(place);
@@ -94,6 +99,21 @@ std::string PartBook::brand_in(const std::string& plain) const {
   }
   return best;
 }
+
+namespace {
+
+// Whether something stands between the first letters and digits of a text, so many, and the rest:
+// "A 12-7" begins with a brand A, "A12-7" may be a number of its own.
+bool stands_apart(std::string_view text, std::size_t letters) {
+  const auto is_key = [](char c) {
+    return (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
+  };
+  std::size_t at = 0;
+  for (std::size_t seen = 0; at < text.size() && seen < letters; ++at) seen += is_key(text[at]);
+  return at >= text.size() || !is_key(text[at]);
+}
+
+}  // namespace
 
 PartBook::Found PartBook::find(std::string_view text) const {
   Found found;
@@ -118,7 +138,11 @@ PartBook::Found PartBook::find(std::string_view text) const {
     return true;
   };
   if (take(How::exact, at(full_plain_, key.plain))) return found;
-  if (found.brand.empty() && take(How::exact, at(number_plain_, key.plain))) return found;
+  const bool binding = !found.brand.empty() && stands_apart(named.name, found.brand.size());
+  if (!binding && take(How::exact, at(number_plain_, key.plain))) {
+    found.brand.clear();
+    return found;
+  }
   if (take(How::superseded, at(older_, key.plain))) return found;
   if (take(How::folded, at(full_folded_, key.folded))) return found;
   if (found.brand.empty()) {

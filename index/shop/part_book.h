@@ -18,6 +18,8 @@ struct NamedPart {
   std::string lot;   // the lot's mark after the word `lot` or `batch`, in capitals; or empty
 };
 NamedPart named_part(std::string_view text);
+// A lot's mark as it is compared: in capitals.
+std::string lot_mark(std::string_view text);
 // Several parts in one field have `;` between them.
 std::vector<NamedPart> named_parts(std::string_view text);
 
@@ -57,7 +59,8 @@ class PartBook {
   [[nodiscard]] const PartFamily* family(std::string_view name) const;
 
   // What a typed line, a scan or a record's field means. A brand in front is binding: the number is
-  // then never looked for among other brands. Without a brand every brand's is found.
+  // then never looked for among other brands. Without a brand every brand's is found. What runs on
+  // without a gap may be a number that only begins like a brand.
   [[nodiscard]] Found find(std::string_view text) const;
 
   // The numbers that took the place of this one, the newest last; itself not included.

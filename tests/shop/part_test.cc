@@ -183,10 +183,21 @@ TEST_CASE("a number is found however it is written, and never across brands") {
   CHECK(parts.family("nothing") == nullptr);
 }
 
+TEST_CASE("a brand ends where the text has a gap, and a number that is none leads nowhere") {
+  PartBook parts = book();
+  parts.add(read("## Numbers\n### A 9\n- supersedes: ***\n### Brevik A12-7\n"));
+  CHECK(found(parts, "A12-7") == "= Brevik A12-7");
+  CHECK(found(parts, "A 12-7") == "?");
+  CHECK(found(parts, "A9") == "= A 9");
+  CHECK(found(parts, "A") == "?");
+}
+
 TEST_CASE("what a record names") {
   CHECK(named_part("Halden 88-214, new").name == "Halden 88-214");
   CHECK(named_part(" Halden 88-214 Batch 24k ").name == "Halden 88-214");
   CHECK(named_part(" Halden 88-214 Batch 24k ").lot == "24K");
+  CHECK(named_part("Halden 88-214 lot").name == "Halden 88-214");
+  CHECK(named_part("Halden 88-214 lot").lot.empty());
   const auto two = named_parts("Halden 88-214 lot 7; Ardmoor CP-12; ;");
   REQUIRE(two.size() == 2);
   CHECK(two[0].lot == "7");
@@ -262,6 +273,7 @@ TEST_CASE("dead on arrival: written, corrected, withdrawn") {
   better.corrects = "A";
   Record withdrawn = withdrawal_of("B", "LA", "");
   withdrawn.id = "C";
+  withdrawn.when = "2026-03-15T10:00:00+01:00";
   CHECK(dead_on_arrival({record}).size() == 1);
   const auto corrected = dead_on_arrival({record, record_of(better)});
   REQUIRE(corrected.size() == 1);

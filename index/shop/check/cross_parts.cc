@@ -32,6 +32,7 @@ class PartChecks {
     for (const auto& [key, places] : codes) tell_codes(places);
     for_each_number([&](const Place& place, const PartNumber&) { tell_ring(place); });
     for (const PartFamily& family : book_.families()) {
+      tell_name(family);
       tell_family_ring(family);
       tell_component(family);
     }
@@ -102,6 +103,19 @@ class PartChecks {
       into_.push_back({family.path, 1, 1, Level::error, "supersession",
                        "the families that take its place lead back to it",
                        "name the family that holds now"});
+      return;
+    }
+  }
+  // A tip names a family by its id or its file: one name for two leads to the one that is read
+  // first. Two ids that were written alike are told with the other ids.
+  void tell_name(const PartFamily& family) {
+    for (const std::string& name : {family.id, family.slug}) {
+      const PartFamily* first = book_.family(name);
+      if (first == nullptr || first == &family) continue;
+      if (first->id == family.id && first->id != first->slug && family.id != family.slug) continue;
+      into_.push_back({family.path, 1, 1, Level::warning, "duplicate-id",
+                       fmt::format("`{}` names {} too", name, first->path),
+                       "give one of them another id, and its file another name"});
       return;
     }
   }
