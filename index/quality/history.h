@@ -9,6 +9,9 @@
 //   in service       all others, up to the day of counting. Nobody hears of a car that goes
 //                    elsewhere: beyond the comeback window that flatters every part alike
 //   dead on arrival  a record of that kind: never fitted, in no curve
+// The records of all locations are one set by id, as everywhere: one that came back from elsewhere
+// counts once, at the location that is read first. A part's time begins with the first of a record
+// and its corrections, which are written later.
 // Distances of parts in service are estimated from the car's own average (the odometer when fitted
 // over the car's age), as is usual with field records (Lawless, Hu and Cao, Lifetime Data Analysis
 // 1:227, 1995); where that cannot be, from the median car's.
@@ -61,12 +64,17 @@ struct Source {
 struct Counting {
   std::int64_t today = 0;  // milliseconds since 1970: the day of counting
   int window_months = 12;  // shop::Settings::comeback_months
+  // Until when records may have been written, when that is later than the day of counting: what
+  // happened after that day does not count, what was corrected or withdrawn since is as it is now.
+  std::int64_t now = 0;
 };
 
 class History {
  public:
-  // Reads all records once. What cannot be counted (a time that cannot be read, a comeback before
-  // its outcome, a part fitted after today) is left aside and told in findings().
+  // Reads all records once. What cannot be counted (shop::sound_records(), a comeback before its
+  // outcome, a time before 1990 or after today) is left aside and told in findings(); so are
+  // odometers that cannot be, of parts that count all the same, and parts whose name may mean
+  // several.
   History(shop::PartBook parts, const std::vector<Source>& sources, const Counting& counting);
 
   [[nodiscard]] const shop::PartBook& parts() const { return parts_; }
@@ -86,7 +94,9 @@ class History {
   [[nodiscard]] std::size_t not_listed() const { return parts_.families().size(); }
   // The id of the outcome, or of the dead-on-arrival record.
   [[nodiscard]] std::string_view record_id(std::uint32_t record) const;
-  // By record: what was left aside, and why. `file` names the location.
+  // By record: what was left aside, and why. `file` is "records" or "received/NAME". At most
+  // kMostTold, then their number.
+  static constexpr std::size_t kMostTold = 1000;
   [[nodiscard]] const shop::Findings& findings() const { return findings_; }
   [[nodiscard]] std::size_t count() const;  // fitted parts
 

@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "shop/fold.h"
+#include "shop/record_groups.h"
 
 namespace baylore::shop {
 namespace {
@@ -19,10 +20,6 @@ constexpr std::array<std::pair<Result, std::string_view>, 4> kResults = {{
     {Result::part_ordered, "part ordered"},
     {Result::declined, "declined"},
 }};
-
-constexpr const char* kOutcome = "outcome";
-constexpr const char* kComeback = "comeback";
-constexpr const char* kWithdrawn = "withdrawn";
 
 std::string field(const Record& record, const char* name) {
   return std::string(record.fields[name]);
@@ -72,7 +69,7 @@ const std::vector<std::string_view>& comeback_reasons() {
 }
 
 Record record_of(const Outcome& outcome) {
-  Record record{outcome.id, outcome.when, kOutcome, {}};
+  Record record{outcome.id, outcome.when, std::string(kOutcome), {}};
   record.fields.set("tip", outcome.right);
   record.fields.set("who", outcome.who);
   record.fields.set("text", outcome.text);
@@ -93,7 +90,7 @@ Record record_of(const Outcome& outcome) {
 }
 
 Record record_of(const Comeback& comeback) {
-  Record record{comeback.id, comeback.when, kComeback, {}};
+  Record record{comeback.id, comeback.when, std::string(kComeback), {}};
   record.fields.set("refers", comeback.outcome);
   record.fields.set("who", comeback.who);
   record.fields.set("text", comeback.text);
@@ -104,7 +101,7 @@ Record record_of(const Comeback& comeback) {
 }
 
 Record withdrawal_of(const std::string& id, const std::string& who, const std::string& text) {
-  Record record{{}, {}, kWithdrawn, {}};
+  Record record{{}, {}, std::string(kWithdrawn), {}};
   record.fields.set("corrects", id);
   record.fields.set("who", who);
   record.fields.set("text", text);
@@ -157,64 +154,6 @@ std::optional<Comeback> comeback_of(const Record& record) {
 
 namespace {
 
-// Records joined by `corrects`, in any order and with any loops: each group stands for what its
-// latest record says.
-class Groups {
- public:
-  explicit Groups(const std::vector<Record>& records) {
-    for (const Record& record : records) {
-      if (record.kind != kOutcome && record.kind != kComeback && record.kind != kWithdrawn)
-        continue;
-      const std::size_t own = place(record.id);
-      const std::string corrected = field(record, "corrects");
-      if (!corrected.empty()) join(own, place(corrected));
-      const Record*& latest = latest_[root(own)];
-      if (latest == nullptr || earlier(*latest, record)) latest = &record;
-    }
-  }
-
-  // The group of an id; nothing when no record has or names it.
-  [[nodiscard]] std::optional<std::size_t> of(const std::string& id) const {
-    const auto at = places_.find(id);
-    if (at == places_.end()) return std::nullopt;
-    return root(at->second);
-  }
-  [[nodiscard]] std::size_t count() const { return parents_.size(); }
-  [[nodiscard]] const Record* latest(std::size_t group) const { return latest_[group]; }
-
- private:
-  static bool earlier(const Record& a, const Record& b) {
-    const auto at_a = instant_of(a.when).value_or(0);
-    const auto at_b = instant_of(b.when).value_or(0);
-    return at_a != at_b ? at_a < at_b : a.id < b.id;
-  }
-  std::size_t place(const std::string& id) {
-    const auto [at, added] = places_.emplace(id, parents_.size());
-    if (added) {
-      parents_.push_back(at->second);
-      latest_.push_back(nullptr);
-    }
-    return at->second;
-  }
-  [[nodiscard]] std::size_t root(std::size_t place) const {
-    while (parents_[place] != place) place = parents_[place];
-    return place;
-  }
-  void join(std::size_t a, std::size_t b) {
-    a = root(a);
-    b = root(b);
-    if (a == b) return;
-    parents_[a] = b;
-    if (latest_[a] != nullptr && (latest_[b] == nullptr || earlier(*latest_[b], *latest_[a])))
-      latest_[b] = latest_[a];
-    latest_[a] = nullptr;
-  }
-
-  std::unordered_map<std::string, std::size_t> places_;
-  std::vector<std::size_t> parents_;
-  std::vector<const Record*> latest_;  // of roots
-};
-
 // Of two outcomes, or two comebacks.
 template <class Kind>
 bool newer(const Kind& a, const Kind& b) {
@@ -225,28 +164,40 @@ bool newer(const Kind& a, const Kind& b) {
 
 }  // namespace
 
-void each_finished_job(const std::vector<Record>& records,
+void each_finished_job(const std::vector<const Record*>& sound,
                        const std::function<void(const Finished&)>& take) {
-  const Groups groups(records);
-  std::unordered_map<std::size_t, std::vector<const Record*>> comebacks;  // by the outcome's group
-  for (std::size_t group = 0; group < groups.count(); ++group) {
-    const Record* record = groups.latest(group);
-    if (record == nullptr || record->kind != kComeback) continue;
-    if (const auto failed = groups.of(field(*record, "refers")))
-      comebacks[*failed].push_back(record);
+  const RecordGroups outcomes(sound, kOutcome);
+  const RecordGroups comebacks(sound, kComeback);
+  std::unordered_map<std::size_t, std::vector<Comeback>> of_outcome;  // by its group
+  for (std::size_t group = 0; group < comebacks.count(); ++group) {
+    if (comebacks.latest(group) == nullptr) continue;
+    auto comeback = comeback_of(*comebacks.latest(group));
+    if (!comeback) continue;
+    comeback->first_when = comebacks.first(group)->when;
+    if (const auto failed = outcomes.of(comeback->outcome))
+      of_outcome[*failed].push_back(std::move(*comeback));
   }
-  for (std::size_t group = 0; group < groups.count(); ++group) {
-    if (groups.latest(group) == nullptr) continue;
-    auto outcome = outcome_of(*groups.latest(group));
+  for (std::size_t group = 0; group < outcomes.count(); ++group) {
+    if (outcomes.latest(group) == nullptr) continue;
+    auto outcome = outcome_of(*outcomes.latest(group));
     if (!outcome) continue;
+    outcome->first_when = outcomes.first(group)->when;
     Finished job{std::move(*outcome), {}};
-    if (const auto found = comebacks.find(group); found != comebacks.end()) {
-      for (const Record* record : found->second) job.comebacks.push_back(*comeback_of(*record));
+    if (const auto found = of_outcome.find(group); found != of_outcome.end()) {
+      job.comebacks = std::move(found->second);
       std::sort(job.comebacks.begin(), job.comebacks.end(),
                 [](const Comeback& a, const Comeback& b) { return newer(b, a); });
     }
     take(job);
   }
+}
+
+void each_finished_job(const std::vector<Record>& records,
+                       const std::function<void(const Finished&)>& take) {
+  std::vector<const Record*> all;
+  all.reserve(records.size());
+  for (const Record& record : records) all.push_back(&record);
+  each_finished_job(sound_records(all, std::nullopt, {}), take);
 }
 
 std::vector<Finished> finished_jobs(const std::vector<Record>& records) {

@@ -28,6 +28,10 @@ std::optional<Result> read_result(std::string_view word);
 // The right tip was none of those the shop has.
 inline constexpr std::string_view kNoneOfThese = "none";
 
+inline constexpr std::string_view kOutcome = "outcome";
+inline constexpr std::string_view kComeback = "comeback";
+inline constexpr std::string_view kWithdrawn = "withdrawn";
+
 struct Outcome {
   std::string id;
   std::string when;  // ISO 8601 with offset
@@ -44,6 +48,9 @@ struct Outcome {
   std::string order;  // repair-order number: stays in the shop folder, never enters a pack
   std::string text;
   std::string corrects;  // id of the outcome this one takes the place of
+  // When the first of those it takes the place of was written, its own `when` if it corrects none:
+  // a correction is written later than the part was fitted. Set by each_finished_job() alone.
+  std::string first_when;
 };
 
 // The fix did not hold.
@@ -56,6 +63,7 @@ struct Comeback {
   std::string odometer;
   std::string text;
   std::string corrects;
+  std::string first_when;  // as of an outcome
 };
 // "not the cause": the diagnosis was wrong, and the tip no longer counts as right.
 inline constexpr std::string_view kNotTheCause = "not the cause";
@@ -77,11 +85,14 @@ struct Finished {
 };
 // Of all records, newest first. A correction takes the place of what it corrects, whichever was
 // read first; of several corrections of one record the latest counts (by time, then id); what was
-// withdrawn last is left out.
+// withdrawn last is left out, and so is what sound_records() leaves aside (record_groups.h).
 std::vector<Finished> finished_jobs(const std::vector<Record>& records);
 // The same one by one, in any order: for counting, where a hundred thousand at once would take the
 // room of the records again.
 void each_finished_job(const std::vector<Record>& records,
+                       const std::function<void(const Finished&)>& take);
+// Of records that sound_records() gave back, or some of them.
+void each_finished_job(const std::vector<const Record*>& sound,
                        const std::function<void(const Finished&)>& take);
 
 // Which finished jobs are wanted; what is empty or 0 is not asked for.

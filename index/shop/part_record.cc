@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <cstdlib>
-#include <unordered_set>
 
 #include <fmt/format.h>
 
+#include "shop/record_groups.h"
 #include "trade/quantity.h"
 
 namespace baylore::shop {
@@ -56,24 +56,29 @@ std::optional<DeadOnArrival> dead_on_arrival_of(const Record& record) {
   return dead;
 }
 
-std::vector<DeadOnArrival> dead_on_arrival(const std::vector<Record>& records) {
-  std::unordered_set<std::string> replaced;
+std::vector<DeadOnArrival> dead_on_arrival(const std::vector<const Record*>& sound) {
+  const RecordGroups groups(sound, kDeadOnArrival);
   std::vector<DeadOnArrival> all;
-  for (const Record& record : records) {
-    if (record.kind != kDeadOnArrival && record.kind != "withdrawn") continue;
-    if (const auto corrects = record.fields["corrects"]; !corrects.empty() && corrects != record.id)
-      replaced.emplace(corrects);
-    if (auto dead = dead_on_arrival_of(record)) all.push_back(std::move(*dead));
+  for (std::size_t group = 0; group < groups.count(); ++group) {
+    if (groups.latest(group) == nullptr) continue;
+    auto dead = dead_on_arrival_of(*groups.latest(group));
+    if (!dead) continue;
+    dead->first_when = groups.first(group)->when;
+    all.push_back(std::move(*dead));
   }
-  all.erase(std::remove_if(all.begin(), all.end(),
-                           [&](const DeadOnArrival& dead) { return replaced.count(dead.id) != 0; }),
-            all.end());
   std::sort(all.begin(), all.end(), [](const DeadOnArrival& a, const DeadOnArrival& b) {
     const auto at_a = instant_of(a.when).value_or(0);
     const auto at_b = instant_of(b.when).value_or(0);
     return at_a != at_b ? at_a < at_b : a.id < b.id;
   });
   return all;
+}
+
+std::vector<DeadOnArrival> dead_on_arrival(const std::vector<Record>& records) {
+  std::vector<const Record*> all;
+  all.reserve(records.size());
+  for (const Record& record : records) all.push_back(&record);
+  return dead_on_arrival(sound_records(all, std::nullopt, {}));
 }
 
 std::string claim_sheet(const Finished& job, const Comeback& comeback,

@@ -20,6 +20,7 @@ struct DeadOnArrival {
   std::string text;  // which acceptance check it failed, with the reading
   Car car;           // it was meant for
   std::string corrects;
+  std::string first_when;  // as of an Outcome; set by dead_on_arrival() alone
 };
 inline constexpr std::string_view kDeadOnArrival = "dead on arrival";
 
@@ -28,8 +29,10 @@ Record record_of(const DeadOnArrival& dead);
 std::optional<DeadOnArrival> dead_on_arrival_of(const Record& record);
 
 // All of them, oldest first: a corrected one is left out for what corrects it, a withdrawn one
-// altogether.
+// altogether, and so is what sound_records() leaves aside (record_groups.h).
 std::vector<DeadOnArrival> dead_on_arrival(const std::vector<Record>& records);
+// Of records that sound_records() gave back, or some of them.
+std::vector<DeadOnArrival> dead_on_arrival(const std::vector<const Record*>& sound);
 
 // The sheet a supplier wants for a part that came back within its warranty. One line each, ready to
 // print; what is not known has a line with nothing after the colon.

@@ -94,12 +94,35 @@ std::optional<Record> record_of(const std::vector<std::string>& columns, const P
   return record;
 }
 
+// Why a line that was written to its end is no record; empty when it was not.
+std::string fault_of(const std::vector<std::string>& columns, const Places& places,
+                     const std::vector<std::string>& values) {
+  if (values.back() != kEnd) return {};
+  if (values.size() != places.count) {
+    return fmt::format("{} fields stand under {} columns", values.size(), columns.size());
+  }
+  const auto there = [&](std::size_t place) { return place != Places::kNowhere; };
+  if (!there(places.id) || !there(places.kind) || !there(places.end))
+    return "the columns above do not say which is `id`, `kind` and `end`";
+  if (!files::is_id(values[places.id]))
+    return fmt::format("`{}` cannot be the id of a record", excerpt(values[places.id]));
+  return values[places.kind].empty() ? "a record without a kind" : "";
+}
+
 auto in_order(const Record& r) { return std::tie(r.id, r.when, r.kind, r.fields); }
 
 // The set union by id. Two records of one id that differ come from a damaged or copied file; which
 // one stays depends on their content only, so that every terminal keeps the same.
 void unite(Records& records) {
   std::sort(records.records.begin(), records.records.end(), comes_before);
+  Notes notes("records", records.findings);
+  for (std::size_t i = 1; i < records.records.size(); ++i) {
+    const Record& kept = records.records[i - 1];
+    if (kept.id != records.records[i].id || kept == records.records[i]) continue;
+    notes.add(Level::warning, 1, 1, "record",
+              fmt::format("two records that differ have the id {}", kept.id),
+              "look at both: the smaller in byte order counts");
+  }
   const auto same = [](const Record& a, const Record& b) { return a.id == b.id; };
   records.records.erase(std::unique(records.records.begin(), records.records.end(), same),
                         records.records.end());
@@ -341,7 +364,12 @@ std::size_t read_more_records(std::string_view bytes, const std::string& file,
     if (record) {
       into.records.push_back(std::move(*record));
     } else if (!names) {
-      const Finding left = torn_line(file, columns.lines);
+      Finding left = torn_line(file, columns.lines);
+      if (const std::string fault = whole ? fault_of(columns.names, places, values) : "";
+          !fault.empty()) {
+        left.message = fault;
+        left.remedy = "look at the line: it was written to its end, and does not count";
+      }
       notes.add(left.level, left.line, left.column, left.rule, left.message, left.remedy);
     }
   }

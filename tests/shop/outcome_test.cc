@@ -121,6 +121,43 @@ TEST_CASE("a correction takes the place of what it corrects, whatever is read fi
   }
 }
 
+TEST_CASE("a correction that cannot be leaves standing what it names") {
+  Record no_result = record_of(correction("o2", "o1", "tip-2", "2026-03-15T10:00:00Z"));
+  no_result.fields.set("result", "mended");
+  Comeback stray = comeback("c1", "o1");
+  stray.corrects = "o1";
+  Comeback lost = comeback("c3", "nothing");
+  lost.corrects = "c2";
+  std::vector<Record> records = {record_of(outcome("o1", "tip-1")), no_result, record_of(stray),
+                                 record_of(comeback("c2", "o1")), record_of(lost)};
+  std::mt19937 random(5);
+  for (int round = 0; round < 50; ++round) {
+    std::shuffle(records.begin(), records.end(), random);
+    const std::vector<Finished> jobs = finished_jobs(records);
+    REQUIRE(jobs.size() == 1);
+    CHECK(jobs[0].outcome.id == "o1");
+    REQUIRE(jobs[0].comebacks.size() == 1);
+    CHECK(jobs[0].comebacks[0].id == "c2");
+  }
+}
+
+TEST_CASE("thirty thousand corrections of each other are soon followed") {
+  std::vector<Record> records;
+  constexpr int kMany = 30000;
+  for (int i = 0; i < kMany; ++i) {
+    Record record{std::to_string(i), "2026-03-14T10:00:00Z", "outcome", {}};
+    record.fields.set("result", "fixed");
+    record.fields.set("corrects", std::to_string(i + 1));
+    records.push_back(std::move(record));
+  }
+  for (int i = 0; i < kMany; ++i)
+    records.push_back(
+        {"c" + std::to_string(i), "2026-04-14T10:00:00Z", "comeback", {{"refers", "0"}}});
+  const std::vector<Finished> jobs = finished_jobs(records);
+  REQUIRE(jobs.size() == 1);
+  CHECK(jobs[0].comebacks.size() == kMany);
+}
+
 TEST_CASE("records that correct each other in a ring still give one job") {
   const std::vector<Finished> jobs =
       finished_jobs({record_of(correction("a", "b", "tip-1", "2026-03-14T10:00:00Z")),

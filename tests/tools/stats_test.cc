@@ -142,7 +142,7 @@ TEST_CASE("what is not listed, or may be several, is told") {
                "X,2024-01-01T10:00:00Z,comeback,,,,Oh20,,,,part failed,,,,,,,,,,,.\n");
   const Ran ran = shop.run("stats" + kDay);
   CHECK(ran.code == 1);
-  CHECK(ran.err.find("X does not count: it came back before it was fitted") != std::string::npos);
+  CHECK(ran.err.find("X does not count: it came back before Oh20 was fitted") != std::string::npos);
 }
 
 TEST_CASE("a part bad in the box, and a claim sheet") {

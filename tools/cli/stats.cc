@@ -363,8 +363,10 @@ int stats(const Common& common, const Asked& asked) {
     return kCouldNotRun;
   }
   shop::Findings findings;
-  const History history =
-      quality::read_history(disk, common.shop, {*today, settings->comeback_months}, findings);
+  const History history = quality::read_history(
+      disk, common.shop,
+      {*today, settings->comeback_months, shop::instant_of(files::now_text()).value_or(0)},
+      findings);
   for (const shop::Finding& finding : findings) complain(finding.text());
   for (const shop::Finding& finding : history.findings()) complain(finding.text());
   Telling telling(common, asked, history,
