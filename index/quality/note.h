@@ -13,8 +13,8 @@ enum class Leaning { none, avoid, praise };
 
 // What a note beside a part says of it, by the trade's plain words (English): "avoid", "do not
 // fit", "comes back", "never again" ...; "lasts", "the best", "never had one back" ... Words that
-// are denied ("not the best") do not count, nor does "avoid" of a way to work ("avoid touching the
-// glass"). A note that has both kinds, or neither, leans nowhere.
+// are denied ("not the best") do not count, nor do they of a way to work ("avoid touching the
+// glass", "do not fit without the spacer"). A note that has both kinds, or neither, leans nowhere.
 Leaning leaning_of(std::string_view note);
 
 // From so many windows' worth of parts on, none or few back speak against "avoid".

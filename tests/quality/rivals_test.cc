@@ -55,7 +55,8 @@ TEST_CASE("a young part counts in part, a late failure over its whole life") {
 TEST_CASE("what a note says of a part, and not of the work") {
   for (const char* avoid :
        {"Avoid.", "Cheap, but avoid: the seal swells.", "AVOID this one", "Do not fit",
-        "Comes back within a year.", "Never again!", "Not recommended for the 3.6 V6."}) {
+        "Comes back within a year.", "Never again!", "Not recommended for the 3.6 V6.",
+        "Do not use again", "Never fit this one.", "Avoid these on the 3.6 V6"}) {
     CAPTURE(avoid);
     CHECK(leaning_of(avoid) == Leaning::avoid);
   }
@@ -66,7 +67,9 @@ TEST_CASE("what a note says of a part, and not of the work") {
   }
   for (const char* none :
        {"", "Fits without the spacer.", "Avoid touching the glass.", "Not the best",
-        "Do not avoid it", "Nothing lasts here", "Lasts, but the early lot came back."}) {
+        "Do not avoid it", "Nothing lasts here", "Do not fit without the spacer.",
+        "Never fit it dry", "Do not use the old bolts", "Lasts only a year",
+        "Lasts, but the early lot came back."}) {
     CAPTURE(none);
     CHECK(leaning_of(none) == Leaning::none);
   }
