@@ -54,13 +54,6 @@ void tell_share(Judged& judged) {
   judged.mean = jeffreys_mean(judged.window.hits, judged.window.of);
 }
 
-double times_as_often(const LogRank& lives) {
-  const double a = lives.expected_a > 0 ? lives.observed_a / lives.expected_a : 0;
-  const double b = lives.expected_b > 0 ? lives.observed_b / lives.expected_b : 0;
-  if (b > 0) return a / b;
-  return a > 0 ? std::numeric_limits<double>::infinity() : 1;
-}
-
 }  // namespace
 
 std::string_view verdict_word(Verdict verdict) {
@@ -75,6 +68,13 @@ std::string_view verdict_word(Verdict verdict) {
       break;
   }
   return "clearly worse";
+}
+
+double times_as_often(double observed_a, double expected_a, double observed_b, double expected_b) {
+  const double a = expected_a > 0 ? observed_a / expected_a : 0;
+  const double b = expected_b > 0 ? observed_b / expected_b : 0;
+  if (b > 0) return a / b;
+  return a > 0 ? std::numeric_limits<double>::infinity() : 1;
 }
 
 // Holm: the smallest of m probabilities is held against alpha / m, the next against alpha / (m -
@@ -128,7 +128,8 @@ Judgement judge(const std::vector<std::vector<Life>>& rivals, double window) {
     const Count rest{judgement.all.window.hits - judged.window.hits,
                      std::max(judgement.all.window.of - judged.window.of, 0.0)};
     judged.lives = lives[i];
-    judged.times = times_as_often(lives[i]);
+    judged.times = times_as_often(lives[i].observed_a, lives[i].expected_a, lives[i].observed_b,
+                                  lives[i].expected_b);
     evidence.push_back({judged.window.of >= kFewest && rest.of >= kFewest, judged.lives.a_worse,
                         judged.lives.observed_a, judged.times});
     if (!evidence.back().enough) continue;

@@ -40,6 +40,10 @@ inline constexpr double kClearlyTimes = 1.5;
 inline constexpr double kLikelyTimes = 1.25;
 inline constexpr int kFewestFailures = 3;
 
+// How many times as often as B A fails, by what was observed of each and what was expected had both
+// failed alike: infinite when B never failed and A did, 1 when neither did.
+double times_as_often(double observed_a, double expected_a, double observed_b, double expected_b);
+
 // The rule alone, for what is gathered otherwise.
 struct Evidence {
   bool enough = false;  // to be judged at all

@@ -232,9 +232,8 @@ std::vector<BrandLine> brands_of(const History& history,
     BrandLine& line = sum.line;
     line.name = brand;
     line.a_worse = falls_to_it(line.observed, sum.all_failures, line.expected);
-    const double rest = sum.all_failures - line.observed;
-    if (line.expected > 0 && rest > 0)
-      line.times = line.observed / line.expected / (rest / sum.rest_expected);
+    line.times = times_as_often(line.observed, line.expected, sum.all_failures - line.observed,
+                                sum.rest_expected);
     evidence.push_back({line.all.fitted >= kFewest && sum.rest_expected > 0, line.a_worse,
                         line.observed, line.times});
     lines.push_back(std::move(line));

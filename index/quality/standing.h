@@ -74,7 +74,7 @@ struct BrandLine {
   int observed = 0;     // failures, in components where there are rivals
   double expected = 0;  // of these
   double a_worse = 1;   // as LogRank, over all components
-  double times = 1;     // as often as the others
+  double times = 1;     // as often as the others; infinite when they never failed
   Verdict verdict = Verdict::too_few;
 };
 // All brands, the most fitted first. `components` are the families that count as one place each.
@@ -97,7 +97,7 @@ std::optional<Choice> choice_of(const History& history, const Standing& standing
 std::string in_words(const Tally& tally);
 // "clearly worse", with what it rests on: "2 to 19 % come back within 12 months, 9 in 10 sure".
 std::string in_words(const Judged& judged, double window_months);
-// "wears out: half fail by 31 months", "fails early", or why nothing can be said.
+// "wears out: one in ten gone by 31 months", "fails early", or why nothing can be said.
 std::string in_words(const std::variant<WeibullFit, NoFit>& wear);
 
 }  // namespace baylore::quality

@@ -217,6 +217,24 @@ TEST_CASE("other locations are pooled, and this shop's own shown apart") {
   CHECK(standing_of(history, {0}, By::number, own).rivals[0].all.failed == 0);
 }
 
+TEST_CASE("a brand that fails where the others never did is no equal") {
+  Book made;
+  for (int i = 0; i < 30; ++i) {
+    const std::string fitted = made.fit("Halden 88-214", "2025-01-01");
+    if (i < 8) made.back(fitted, "2025-06-01", "part failed");
+    made.fit("Brevik WP-1", "2025-01-01");
+  }
+  const auto brands = brands_of(made.history(), {{0}});
+  REQUIRE(brands.size() == 2);
+  const BrandLine& halden = brands[0].name == "Halden" ? brands[0] : brands[1];
+  CHECK(std::isinf(halden.times));
+  CHECK(halden.verdict == Verdict::clearly_worse);
+  // As its one component says it.
+  for (const Rival& rival : standing_of(made.history(), {0}, By::brand).rivals) {
+    if (rival.name == "Halden") CHECK(rival.judged.verdict == Verdict::clearly_worse);
+  }
+}
+
 TEST_CASE("money is told for what nobody's safety hangs on") {
   Book made;
   for (int i = 0; i < 20; ++i) {
