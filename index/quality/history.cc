@@ -156,6 +156,7 @@ class History::Reader {
   }
 
   [[nodiscard]] std::uint16_t location_of_record(const std::string& id) const {
+    if (into_.locations_.size() == 1) return 0;
     const auto at = known_.find(id);
     return at == known_.end() ? std::uint16_t{0} : at->second.location;
   }

@@ -73,12 +73,15 @@ std::string_view meant_kind(const Record& record) {
 // 3. What is wrong is told, unless a sound record has put it right since.
 std::vector<const Record*> sound_records(const std::vector<const Record*>& records,
                                          const std::optional<Times>& times, const Aside& aside) {
+  struct Known {
+    std::string_view kind;  // empty: named only
+    bool outcome = false;   // a sound one, or named by one
+  };
   std::vector<std::pair<const Record*, Fault>> faults;
   std::vector<const Record*> sound;
-  std::unordered_map<std::string_view, std::string_view> kinds;
-  std::unordered_set<std::string_view> outcomes;
+  std::unordered_map<std::string_view, Known> known;
   sound.reserve(records.size());
-  kinds.reserve(records.size());
+  known.reserve(records.size());
   for (const Record* record : records) {
     if (!is_joined(record->kind)) {
       if (const std::string_view meant = meant_kind(*record); !meant.empty()) {
@@ -88,36 +91,40 @@ std::vector<const Record*> sound_records(const std::vector<const Record*>& recor
       }
       continue;
     }
-    kinds.emplace(record->id, record->kind);
+    Known& own = known[record->id];
+    own.kind = record->kind;
     if (auto fault = fault_of(*record, times)) {
       faults.emplace_back(record, std::move(*fault));
       continue;
     }
     sound.push_back(record);
     if (record->kind != kOutcome) continue;
-    outcomes.insert(record->id);
-    if (const std::string_view old = record->fields["corrects"]; !old.empty()) outcomes.insert(old);
+    own.outcome = true;
+    if (const std::string_view old = record->fields["corrects"]; !old.empty())
+      known[old].outcome = true;
   }
   const auto joins = [&](const Record& record) -> std::optional<Fault> {
-    const std::string_view refers = record.fields["refers"];
-    if (record.kind == kComeback && outcomes.count(refers) == 0) {
-      return Fault{
-          fmt::format("it refers to `{}`, which is no outcome that counts", excerpt(refers)),
-          "correct it, with the id of the job that came back"};
+    if (record.kind == kComeback) {
+      const std::string_view refers = record.fields["refers"];
+      const auto at = known.find(refers);
+      if (at == known.end() || !at->second.outcome) {
+        return Fault{
+            fmt::format("it refers to `{}`, which is no outcome that counts", excerpt(refers)),
+            "correct it, with the id of the job that came back"};
+      }
     }
     const std::string_view old = record.fields["corrects"];
-    const auto known = kinds.find(old);
-    if (record.kind == kWithdrawn && known == kinds.end()) {
+    if (old.empty() && record.kind != kWithdrawn) return std::nullopt;
+    const auto at = known.find(old);
+    const std::string_view kind = at == known.end() ? std::string_view() : at->second.kind;
+    if (record.kind == kWithdrawn) {
+      if (!kind.empty()) return std::nullopt;
       return Fault{fmt::format("it withdraws `{}`, which is not here", excerpt(old)),
                    "nothing to do if that record is yet to come; else look at the id"};
     }
-    if (old.empty() || known == kinds.end() || known->second == record.kind ||
-        record.kind == kWithdrawn || known->second == kWithdrawn) {
-      return std::nullopt;
-    }
-    return Fault{
-        fmt::format("it corrects `{}`, which is of another kind: {}", excerpt(old), known->second),
-        "write the record anew, with the id it takes the place of"};
+    if (kind.empty() || kind == record.kind || kind == kWithdrawn) return std::nullopt;
+    return Fault{fmt::format("it corrects `{}`, which is of another kind: {}", excerpt(old), kind),
+                 "write the record anew, with the id it takes the place of"};
   };
   std::unordered_set<std::string_view> put_right;
   sound.erase(std::remove_if(sound.begin(), sound.end(),
