@@ -21,12 +21,14 @@ std::string tip(std::string_view bytes);         // shop/document.h, shop/tip.h
 std::string records(std::string_view bytes);     // shop/records.h
 std::string vocabulary(std::string_view bytes);  // shop/vocabulary.h
 std::string query(std::string_view bytes);       // search/understand.h
+std::string part(std::string_view bytes);        // shop/part.h, shop/part_book.h
+std::string history(std::string_view bytes);     // quality/history.h, quality/standing.h
 
 struct Target {
   const char* name;
   Promise promise;
 };
-inline constexpr std::array<Target, 10> kTargets = {{{"quantity", quantity},
+inline constexpr std::array<Target, 12> kTargets = {{{"quantity", quantity},
                                                      {"expectation", expectation},
                                                      {"torque", torque},
                                                      {"thread", thread},
@@ -35,6 +37,8 @@ inline constexpr std::array<Target, 10> kTargets = {{{"quantity", quantity},
                                                      {"tip", tip},
                                                      {"records", records},
                                                      {"vocabulary", vocabulary},
-                                                     {"query", query}}};
+                                                     {"query", query},
+                                                     {"part", part},
+                                                     {"history", history}}};
 
 }  // namespace baylore::fuzz
