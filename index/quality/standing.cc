@@ -196,6 +196,7 @@ std::vector<BrandLine> brands_of(const History& history,
     BrandLine line;
     int all_failures = 0;  // of all brands, where this one was among the rivals
     double rest_expected = 0;
+    std::size_t compared = 0;  // fitted, where there are rivals
   };
   std::map<std::string, Sum> sums;
   for (const std::vector<std::size_t>& families : components) {
@@ -219,6 +220,7 @@ std::vector<BrandLine> brands_of(const History& history,
       ++sum.line.components;
       const LogRank& test = tests[i++];
       if (groups.size() < 2) continue;
+      sum.compared += group.size();
       sum.line.observed += test.observed_a;
       sum.line.expected += test.expected_a;
       sum.all_failures += test.observed_a + test.observed_b;
@@ -234,8 +236,8 @@ std::vector<BrandLine> brands_of(const History& history,
     line.a_worse = falls_to_it(line.observed, sum.all_failures, line.expected);
     line.times = times_as_often(line.observed, line.expected, sum.all_failures - line.observed,
                                 sum.rest_expected);
-    evidence.push_back({line.all.fitted >= kFewest && sum.rest_expected > 0, line.a_worse,
-                        line.observed, line.times});
+    evidence.push_back({static_cast<double>(sum.compared) >= kFewest && sum.rest_expected > 0,
+                        line.a_worse, line.observed, line.times});
     lines.push_back(std::move(line));
   }
   const std::vector<Verdict> words = verdicts(evidence);

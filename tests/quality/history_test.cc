@@ -235,6 +235,24 @@ TEST_CASE("a brand that fails where the others never did is no equal") {
   }
 }
 
+TEST_CASE("a brand is judged by what it has rivals for") {
+  Book made;
+  for (int i = 0; i < 60; ++i) {
+    made.fit("Brevik WP-1", "2025-01-01");
+    if (i < 20) made.fit("Halden 9-1", "2025-01-01");
+    if (i < 4) made.back(made.fit("Halden 88-214", "2025-01-01"), "2025-06-01", "part failed");
+  }
+  shop::PartBook parts = book();
+  parts.add(shop::read_part(shop::Document::parse("## Numbers\n### Halden 9-1\n"), "parts/t.md"));
+  const History history(parts, {{"", &made.records}}, {kToday, 12});
+  for (const BrandLine& line : brands_of(history, {{0}, {1}})) {
+    if (line.name != "Halden") continue;
+    CHECK(line.all.fitted == 24);
+    CHECK(line.components == 2);
+    CHECK(line.verdict == Verdict::too_few);  // four among rivals
+  }
+}
+
 TEST_CASE("money is told for what nobody's safety hangs on") {
   Book made;
   for (int i = 0; i < 20; ++i) {
