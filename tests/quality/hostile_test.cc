@@ -177,7 +177,10 @@ bool has(const std::string& text, const std::string& words) {
 struct Count {
   int cases = 0;
   int told = 0;
-  ~Count() { MESSAGE(cases << " bad inputs, " << told << " told or refused in words"); }
+  ~Count() {
+    MESSAGE(cases << " times something bad was read, " << told
+                  << " times refused or told in words");
+  }
 };
 
 // A record file with these lines under the column line: they are told with `words` (the line, the

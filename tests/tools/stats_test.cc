@@ -145,6 +145,18 @@ TEST_CASE("what is not listed, or may be several, is told") {
   CHECK(ran.err.find("X does not count: it came back before Oh20 was fitted") != std::string::npos);
 }
 
+TEST_CASE("a record that cannot be right is told until it is withdrawn") {
+  Shop shop;
+  shop.put("records/bay-1/2024-01.csv",
+           std::string(kColumns) +
+               "X,2024-01-01T10:00:00Z,outcome,,,,,,,mended,,,Halden 88-214,,,,,,,,,.\n");
+  CHECK(shop.run("stats" + kDay).err ==
+        "records:1:1: X does not count: `mended` is no result: correct it: fixed, not fixed, part "
+        "ordered or declined\n");
+  CHECK(shop.run("record --withdraw X --terminal bay-2").code == 0);
+  CHECK(shop.run("stats" + kDay).err.empty());
+}
+
 TEST_CASE("a part bad in the box, and a claim sheet") {
   Shop shop;
   const Ran dead = shop.run(

@@ -144,10 +144,11 @@ int tell_proved(const Common& common, const shop::RecordBook& book, const std::s
 // Whether the book has a record of this id and kind, which another one is about.
 bool has(const shop::RecordBook& book, const std::string& id, bool outcome) {
   const shop::Record* record = book.find(id);
-  const bool fits =
-      record != nullptr && (shop::outcome_of(*record).has_value() ||
-                            (!outcome && (shop::comeback_of(*record).has_value() ||
-                                          shop::dead_on_arrival_of(*record).has_value())));
+  // What is wrong in it does not matter to a correction: it may be what has to be put right.
+  const bool fits = record != nullptr &&
+                    (outcome ? shop::outcome_of(*record).has_value()
+                             : record->kind == shop::kOutcome || record->kind == shop::kComeback ||
+                                   record->kind == shop::kDeadOnArrival);
   if (!fits) {
     complain(id + ": no " + (outcome ? "outcome" : "outcome or comeback") +
              " has this id: baylore record --list shows them");
