@@ -18,8 +18,8 @@ struct Settings {
   double altitude_m = 0;
   bool altitude_known = false;
   std::string torque_unit;  // shown first; "N·m" when not said
-  double labour_rate = 0;  // an hour
-  double goodwill = 0;     // what a comeback costs beside labour and part: a loan car, lost time
+  double labour_rate = 0;   // an hour
+  double goodwill = 0;      // what a comeback costs beside labour and part: a loan car, lost time
   int comeback_months = 12;
   bool demo = false;
   Findings findings;
