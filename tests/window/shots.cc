@@ -173,6 +173,26 @@ void parts(Driver& d, const fs::path& shop, const std::string& name,
   tap("strip:back");
   open("3C-44090");
   shot("part-safety");
+  // A tip whose notes the records contradict, and one whose part is bad.
+  std::ofstream(shop / "tips/engine/belt-chirps.md")
+      << "---\nid: 01JSHOTPARTS\ntitle: Belt chirps at the tensioner\nsystem: engine mechanical\n"
+         "---\n\n## Symptom\nChirps when cold.\n\n## Parts\n### Vantor T-831\nAvoid this one.\n"
+         "### Halden BT-77\nFits at once.\n### Tarrowby IG-41\nThe best one.\n"
+         "### Nobody X-1\nFrom the market.\n";
+  d.app().apply({Do::open_tip, "01JSHOTPARTS"});
+  must(d.until(
+           [&] {
+             const auto& tip = d.app().state().tip;
+             if (tip && tip->row.id == "01JSHOTPARTS" && tip->evidence.size() == 4) return true;
+             if (!tip && d.app().state().opening.empty())
+               d.app().apply({Do::open_tip, "01JSHOTPARTS"});
+             return false;
+           },
+           10),
+       name + ": the tip with parts");
+  d.app().apply({Do::go_section, "parts"});
+  d.settle();
+  shot("tip-parts");
   for (const int numbers : {2, 12}) family_of(shop, numbers);
   must(d.until(
            [&] {
