@@ -28,6 +28,13 @@ void scan(Headless& panel, const std::string& text) {
   panel.settle();
 }
 
+// To the empty line, from wherever one is.
+void to_line(Headless& panel) {
+  if (panel.state().screen != Screen::job) REQUIRE(panel.tap("tag"));
+  if (!panel.state().line.empty()) REQUIRE(panel.tap("clear"));
+  panel.settle();
+}
+
 bool on_part(Headless& panel, const std::string& name) {
   return panel.until(
       [&] {
@@ -62,28 +69,28 @@ TEST_CASE("a number or a barcode opens its part from any screen") {
     scan(*panel, written);
     CHECK(on_part(*panel, "Halden 88-214"));
     CHECK(panel->shows("Halden"));
-    REQUIRE(panel->tap("tag"));
-    REQUIRE(panel->tap("clear"));
+    to_line(*panel);
   }
   // On a tip a scan goes to the line all the same.
   baylore::test::search_and_open(*panel, "hauler heater", "Heater cold at idle");
   scan(*panel, "WP-3361");
   CHECK(on_part(*panel, "Brevik WP-3361"));
+  // The complaint is still the job's.
+  CHECK(panel->state().current()->line == "hauler heater");
+  CHECK(panel->state().line.text() == "hauler heater");
   // An older number leads to what took its place, and says so.
-  REQUIRE(panel->tap("tag"));
-  REQUIRE(panel->tap("clear"));
+  to_line(*panel);
   scan(*panel, "3C-61279");
   CHECK(on_part(*panel, "Corvane 3C-61280"));
   CHECK(panel->shows("3C-61279 is superseded by this one"));
   // A barcode that no part file has is said to be one: 9520040149350 carries its check digit by the
   // GS1 General Specifications, 7.9.
-  REQUIRE(panel->tap("tag"));
-  REQUIRE(panel->tap("clear"));
+  to_line(*panel);
   scan(*panel, "9520040149350");
   CHECK(panel->state().screen == Screen::job);
   CHECK(panel->shows("A barcode that no part file has."));
   // Another make's number is nobody's.
-  REQUIRE(panel->tap("clear"));
+  to_line(*panel);
   scan(*panel, "brevik 88-214");
   CHECK(panel->state().screen != Screen::part);
 }
@@ -146,6 +153,17 @@ TEST_CASE("rivals stand on one axis with words, and lead to the jobs behind them
   });
   CHECK(worse == 1);
   CHECK(panel->shows("clearly worse"));
+  const auto bad = std::find_if(lots.begin(), lots.end(), [](const RivalRow& row) {
+    return row.rival.judged.verdict == quality::Verdict::clearly_worse;
+  });
+  const int bad_failed = bad->rival.all.failed;
+  REQUIRE(panel->tap("behind:" + std::to_string(bad - lots.begin())));
+  REQUIRE(panel->until([&] { return panel->state().screen == Screen::menu; }, 10));
+  const auto& of_lot = panel->state().menu.rows;
+  CHECK(std::count_if(of_lot.begin(), of_lot.end(), [](const viewer::MenuRow& row) {
+          return row.value.starts_with("came back after");
+        }) == bad_failed);
+  REQUIRE(panel->tap("strip:back"));
 
   // Curves answer to a tap with the jobs behind the nearest line.
   REQUIRE(panel->tap("strip:more"));
@@ -254,6 +272,12 @@ TEST_CASE("the order list takes what goes with the part, and the outcome takes t
   panel->settle();
   REQUIRE(panel->tap("part:Halden 88-214"));
   REQUIRE(on_part(*panel, "Halden 88-214"));
+  // The rule leads back to the tip.
+  REQUIRE(panel->tap("rule:repair"));
+  CHECK(panel->state().screen == Screen::tip);
+  panel->settle();
+  panel->app().apply({Do::open_part, "Halden 88-214"});
+  REQUIRE(on_part(*panel, "Halden 88-214"));
   REQUIRE(panel->tap("strip:order"));
   CHECK(panel->state().screen == Screen::order);
   CHECK(panel->shows("Crank pulley bolt, Corvane 3C-61290"));
@@ -356,8 +380,7 @@ TEST_CASE("a note that the records contradict is marked, a safety-critical part 
   panel->settle();
   CHECK(panel->shows("Price, and comebacks as often as they come"));
   for (const RivalRow& row : panel->state().part->rows) CHECK(row.choice.has_value());
-  REQUIRE(panel->tap("tag"));
-  REQUIRE(panel->tap("clear"));
+  to_line(*panel);
   scan(*panel, "3C-44090");
   REQUIRE(on_part(*panel, "Corvane 3C-44090"));
   CHECK(panel->shows("Safety-critical: choose on grade and the maker's word."));

@@ -100,7 +100,8 @@ float draw_row(Ui& ui, Rect r, const ShareAxis& axis, const State& state, std::s
   const float split = form.beside ? axis.x - 3 - r.x : r.w * 0.5F;
   if (number && !here && ui.target("rival:" + id, {r.x, r.y, split, h}))
     out.push_back({Do::open_part, row.name});
-  if (page.asked.by != quality::By::grade && rival.all.fitted + rival.all.dead_on_arrival > 0 &&
+  const bool named = number || (page.asked.by == quality::By::lot && row.name.starts_with("lot "));
+  if (named && rival.all.fitted + rival.all.dead_on_arrival > 0 &&
       ui.target("behind:" + id, {r.x + split, r.y, r.w - split, h})) {
     out.push_back({Do::part_records, number ? row.name : page.number().name + " " + row.name});
   }

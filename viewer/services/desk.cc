@@ -317,8 +317,8 @@ struct Desk::Inside {
       const auto found = standings->history().parts().find(part);
       read_book();
       if (found.places.size() == 1)
-        told_of.records = records_behind(standings->history(), found.places.front(), book.records(),
-                                         disk, options.shop);
+        told_of.records = records_behind(standings->history(), found.places.front(), found.lot,
+                                         book.records(), disk, options.shop);
     }
     emit(std::move(told_of));
   }

@@ -224,14 +224,17 @@ std::vector<PartEvidence> evidence_of(Standings& standings, const std::vector<sh
 // 1. The number's fitted parts: all that failed, the newest in service, the dead ones.
 // 2. Their outcomes, looked up by id in this shop's records, the rest in what came from elsewhere.
 std::vector<PartRecord> records_behind(const History& history, const Place& place,
-                                       const std::vector<shop::Record>& own, files::Disk& disk,
-                                       const std::string& shop_folder) {
+                                       const std::string& lot, const std::vector<shop::Record>& own,
+                                       files::Disk& disk, const std::string& shop_folder) {
   const auto label = label_of(history, place);
   if (!label) return {};
+  const auto wanted = [&](const quality::FittedPart& part) {
+    return part.label == *label && (lot.empty() || history.lots()[part.lot] == lot);
+  };
   std::vector<const quality::FittedPart*> failed;
   std::vector<const quality::FittedPart*> in_service;
   for (const quality::FittedPart& part : history.fitted(place.family)) {
-    if (part.label == *label) (part.failed ? failed : in_service).push_back(&part);
+    if (wanted(part)) (part.failed ? failed : in_service).push_back(&part);
   }
   const auto newer = [](const quality::FittedPart* a, const quality::FittedPart* b) {
     return a->months < b->months;
@@ -256,7 +259,7 @@ std::vector<PartRecord> records_behind(const History& history, const Place& plac
   };
   for (const quality::FittedPart* part : failed) add(*part, false);
   for (const quality::FittedPart& part : history.dead(place.family)) {
-    if (part.label == *label) add(part, true);
+    if (wanted(part)) add(part, true);
   }
   for (const quality::FittedPart* part : in_service) add(*part, false);
 

@@ -40,9 +40,10 @@ std::vector<PartEvidence> evidence_of(Standings& standings, const std::vector<sh
                                       const search::Vehicle& vehicle);
 
 // The jobs behind a rival's figures, those that came back first, then the newest still in service.
-// `own` are this shop's records; other locations' are read from received/.
+// `lot`: of that one alone; empty: of all. `own` are this shop's records; other locations' are read
+// from received/.
 std::vector<PartRecord> records_behind(const quality::History& history,
-                                       const shop::PartBook::Place& place,
+                                       const shop::PartBook::Place& place, const std::string& lot,
                                        const std::vector<shop::Record>& own, files::Disk& disk,
                                        const std::string& shop_folder);
 

@@ -534,6 +534,11 @@ bool App::apply_tip(const Action& action) {
     }
     case Do::go_section:
       if (state_.screen == Screen::menu) go_back();
+      // The tip's rule stands beside its part and its readings too, and leads back to the page.
+      if ((state_.screen == Screen::part || state_.screen == Screen::reading) && state_.tip) {
+        while (state_.screen != Screen::tip && !state_.back.empty()) go_back();
+        if (state_.screen != Screen::tip) go(Screen::tip);
+      }
       state_.scroll_to = action.text;
       state_.here = action.text;
       return true;

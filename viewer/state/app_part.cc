@@ -336,8 +336,14 @@ void App::record_dead() {
 bool App::apply_part(const Action& action) {
   job::Job* now = state_.current();
   switch (action.what) {
-    case Do::open_part:
-      if (now != nullptr) {
+    case Do::open_part: {
+      const std::string name = action.text;  // it may be the line's, which changes now
+      if (now != nullptr && part_is_line()) {
+        // A scanned number is no complaint: the job's own words stay in the line.
+        state_.line.set(now->line);
+        state_.typing = false;
+        search_now();
+      } else if (now != nullptr) {
         keep_line();
         keep_job();
       }
@@ -347,8 +353,9 @@ bool App::apply_part(const Action& action) {
         state_.part_view = PartView::rivals;
         go(Screen::part);
       }
-      ask_part(action.text, quality::By::number);
+      ask_part(name, quality::By::number);
       return true;
+    }
     case Do::part_by:
       if (!state_.part || action.number < 0 || action.number > 3) return true;
       state_.part_view = PartView::rivals;
