@@ -174,12 +174,14 @@ void parts(Driver& d, const fs::path& shop, const std::string& name,
   open("3C-44090");
   shot("part-safety");
   // A tip whose notes the records contradict, and one whose part is bad.
+  fs::create_directories(shop / "tips/engine");
   std::ofstream(shop / "tips/engine/belt-chirps.md")
       << "---\nid: 01JSHOTPARTS\ntitle: Belt chirps at the tensioner\nsystem: engine mechanical\n"
          "---\n\n## Symptom\nChirps when cold.\n\n## Parts\n### Vantor T-831\nAvoid this one.\n"
          "### Halden BT-77\nFits at once.\n### Tarrowby IG-41\nThe best one.\n"
          "### Nobody X-1\nFrom the market.\n";
-  d.app().apply({Do::open_tip, "01JSHOTPARTS"});
+  const auto tips = d.app().state().counts.tips;
+  must(d.until([&] { return d.app().state().counts.tips > tips; }, 10), name + ": one tip more");
   must(d.until(
            [&] {
              const auto& tip = d.app().state().tip;
