@@ -195,7 +195,9 @@ std::string warning_words(const quality::Rival& rival) {
       words += ": the others never did";
     } else {
       const double times = std::round(rival.judged.times * 10) / 10;
-      words += ": " + trade::authored_number(times) + " times as often as the others";
+      // The word rests on whole lives, the share on the window alone.
+      words += ": " + trade::authored_number(times) + " times as often as the others" +
+               (rival.judged.window.hits > 0 ? "" : ", later than that");
     }
   }
   if (rival.often_dead) {
