@@ -68,6 +68,22 @@ const std::vector<std::string_view>& comeback_reasons() {
   return reasons;
 }
 
+void put_car(RecordFields& fields, const Car& car) {
+  fields.set("make", car.make);
+  fields.set("model", car.model);
+  if (car.year > 0) fields.set("year", std::to_string(car.year));
+  fields.set("engine", car.engine);
+}
+
+Car car_in(const RecordFields& fields) {
+  Car car;
+  car.make = fields["make"];
+  car.model = fields["model"];
+  car.year = std::max(0, static_cast<int>(number_in(std::string(fields["year"]))));
+  car.engine = fields["engine"];
+  return car;
+}
+
 Record record_of(const Outcome& outcome) {
   Record record{outcome.id, outcome.when, std::string(kOutcome), {}};
   record.fields.set("tip", outcome.right);
@@ -80,10 +96,7 @@ Record record_of(const Outcome& outcome) {
   record.fields.set("part", outcome.part);
   record.fields.set("odometer", outcome.odometer);
   if (outcome.minutes > 0) record.fields.set("minutes", fmt::format("{:g}", outcome.minutes));
-  record.fields.set("make", outcome.car.make);
-  record.fields.set("model", outcome.car.model);
-  if (outcome.car.year > 0) record.fields.set("year", std::to_string(outcome.car.year));
-  record.fields.set("engine", outcome.car.engine);
+  put_car(record.fields, outcome.car);
   record.fields.set("codes", listed(outcome.codes));
   record.fields.set("order", outcome.order);
   return record;

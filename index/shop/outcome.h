@@ -21,6 +21,9 @@ struct Car {
   bool operator==(const Car&) const = default;
 };
 
+void put_car(RecordFields& fields, const Car& car);
+Car car_in(const RecordFields& fields);
+
 enum class Result { fixed, not_fixed, part_ordered, declined };
 std::string_view result_word(Result result);  // "fixed", "not fixed", "part ordered", "declined"
 std::optional<Result> read_result(std::string_view word);

@@ -33,10 +33,7 @@ Record record_of(const DeadOnArrival& dead) {
   record.fields.set("corrects", dead.corrects);
   record.fields.set("job", dead.job);
   record.fields.set("part", dead.part);
-  record.fields.set("make", dead.car.make);
-  record.fields.set("model", dead.car.model);
-  if (dead.car.year > 0) record.fields.set("year", std::to_string(dead.car.year));
-  record.fields.set("engine", dead.car.engine);
+  put_car(record.fields, dead.car);
   return record;
 }
 
@@ -51,8 +48,7 @@ std::optional<DeadOnArrival> dead_on_arrival_of(const Record& record) {
   dead.corrects = field("corrects");
   dead.job = field("job");
   dead.part = field("part");
-  const int year = std::atoi(field("year").c_str());
-  dead.car = {field("make"), field("model"), year > 0 ? year : 0, field("engine")};
+  dead.car = car_in(record.fields);
   return dead;
 }
 

@@ -252,6 +252,15 @@ std::optional<std::int64_t> instant_of(std::string_view when) {
 
 std::vector<std::string> record_columns() { return {kColumns.begin(), kColumns.end()}; }
 
+std::string record_line(const Record& record) {
+  std::vector<std::string> values = {record.id, record.when, record.kind};
+  for (auto column = kColumns.begin() + 3; column != kColumns.end() - 1; ++column) {
+    values.emplace_back(record.fields[*column]);
+  }
+  values.emplace_back(kEnd);
+  return csv_line(values);
+}
+
 std::string csv_line(const std::vector<std::string>& fields) {
   std::string out;
   for (std::size_t i = 0; i < fields.size(); ++i) {
@@ -325,12 +334,7 @@ Result<void> append_record(files::Disk& disk, const std::string& shop_folder,
   if (!held || !has_columns(*held)) {
     if (auto done = files::append_line(disk, path, column_line()); !done) return done;
   }
-  std::vector<std::string> values = {record.id, record.when, record.kind};
-  for (auto column = kColumns.begin() + 3; column != kColumns.end() - 1; ++column) {
-    values.emplace_back(record.fields[*column]);
-  }
-  values.emplace_back(kEnd);
-  return files::append_line(disk, path, csv_line(values));
+  return files::append_line(disk, path, record_line(record));
 }
 
 std::size_t read_more_records(std::string_view bytes, const std::string& file,

@@ -66,6 +66,8 @@ files::Result<void> append_record(files::Disk& disk, const std::string& shop_fol
 
 // The columns of this version in their order, `end` last.
 std::vector<std::string> record_columns();
+// The record as a line of these, without its line ending; a field without a column is left out.
+std::string record_line(const Record& record);
 
 // One line of CSV after RFC 4180, without its line ending: a field with a comma or a quote is
 // quoted.

@@ -234,6 +234,30 @@ TEST_CASE("a bad part in the hand is recorded against its number") {
   CHECK(dead.back().job == panel->state().job);
 }
 
+TEST_CASE("a bad part that could not be recorded is as it was") {
+  Terminals at;
+  at.use_demo();
+  const auto panel = at.start();
+  scan(*panel, "88-214");
+  REQUIRE(on_part(*panel, "Halden 88-214"));
+  REQUIRE(panel->tap("accept:accept-pump-play"));
+  for (const char* key : {"pad:0", "pad:.", "pad:2"}) REQUIRE(panel->tap(key));
+  REQUIRE(panel->tap("primary"));
+  panel->settle();
+  std::filesystem::rename(at.shop(), at.scratch().path("away"));
+  REQUIRE(panel->tap("primary"));  // Record
+  REQUIRE(panel->tap("row:dead"));
+  REQUIRE(panel->until([&] { return panel->shows("Not recorded"); }, 10));
+  CHECK(panel->state().screen == Screen::part);
+  CHECK(panel->shows("1 of 6"));
+  std::filesystem::rename(at.scratch().path("away"), at.shop());
+  panel->until([&] { return !panel->state().shop_gone; }, 10);
+  panel->settle();
+  REQUIRE(panel->tap("primary"));
+  CHECK(value_of(*panel, "Bad in the box, not fitted") ==
+        "Play at the pulley flange: 0.2 mm, expected <= 0.05 mm");
+}
+
 TEST_CASE("a copper winding is judged for its temperature before the part goes in") {
   // R = R20 (1 + 0.00393 (t - 20)), temperature coefficient of annealed copper at 20 °C:
   // IEC 60028:1925. 0.5 ohm at 20 °C is 0.618 ohm at 80 °C: over 0.6 as written, in range as

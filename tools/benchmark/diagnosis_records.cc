@@ -51,15 +51,7 @@ shop::Outcome outcome(std::size_t number, int month) {
 
 std::string line_of(const shop::Outcome& outcome) {
   const shop::Record record = record_of(outcome);
-  std::vector<std::string> fields;
-  for (const std::string& column : shop::record_columns()) {
-    fields.push_back(column == "id"     ? record.id
-                     : column == "when" ? record.when
-                     : column == "kind" ? record.kind
-                     : column == "end"  ? "."
-                                        : std::string(record.fields[column]));
-  }
-  return shop::csv_line(fields) + "\n";
+  return shop::record_line(record) + "\n";
 }
 
 bool told(const char* what, double seconds, double most) {

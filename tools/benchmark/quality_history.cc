@@ -54,17 +54,7 @@ std::string day_text(std::int64_t milliseconds) {
                      static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
 }
 
-std::string csv_of(const shop::Record& record) {
-  std::vector<std::string> fields;
-  for (const std::string& column : shop::record_columns()) {
-    fields.push_back(column == "id"     ? record.id
-                     : column == "when" ? record.when
-                     : column == "kind" ? record.kind
-                     : column == "end"  ? "."
-                                        : std::string(record.fields[column]));
-  }
-  return shop::csv_line(fields) + "\n";
-}
+std::string csv_of(const shop::Record& record) { return shop::record_line(record) + "\n"; }
 
 // One file's text: five years of outcomes, and what came back.
 std::string made_records() {

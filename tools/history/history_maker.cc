@@ -168,17 +168,9 @@ class Maker {
   }
 
   void write(std::size_t terminal, const shop::Record& record) {
-    std::vector<std::string> fields;
-    for (const std::string& column : shop::record_columns()) {
-      fields.push_back(column == "id"     ? record.id
-                       : column == "when" ? record.when
-                       : column == "kind" ? record.kind
-                       : column == "end"  ? "."
-                                          : std::string(record.fields[column]));
-    }
     const std::string path =
         std::string(kTerminals.at(terminal).folder) + record.when.substr(0, 7) + ".csv";
-    lines_[path].emplace_back(record.when + record.id, shop::csv_line(fields) + "\n");
+    lines_[path].emplace_back(record.when + record.id, shop::record_line(record) + "\n");
   }
 
   // Two of four came back: fixed, not drawn.

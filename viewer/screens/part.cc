@@ -60,12 +60,7 @@ float draw_head(Ui& ui, Rect r, const PartPage& page) {
                                 [&](const RivalRow& one) { return one.rival.place == page.place; });
   const std::string against =
       row == page.rows.end() ? "" : quality::contradiction(number.text, row->rival);
-  if (!against.empty()) {
-    ui.hatch({r.x, y + 0.6F, 4.2F, ui.pitch(Type::small)}, 1.6F, 0.4F, t.ink);
-    y += ui.paragraph(r.x + 5.6F, y, r.w - 5.6F, Type::small_bold, t.ink,
-                      against + ": for the lead to settle") +
-         0.6F;
-  }
+  if (!against.empty()) y += against_line(ui, r.x, y, r.w, against);
   return y - r.y;
 }
 

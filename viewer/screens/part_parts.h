@@ -33,6 +33,10 @@ std::string warning_words(const quality::Rival& rival);
 // A triangle and the words, in the colour of what is wrong.
 float warning_line(Ui& ui, float x, float y, float w, const std::string& words);
 
+// The hatch of a doubt, and that the records say otherwise than the note: for the lead, who edits
+// the text or keeps it.
+float against_line(Ui& ui, float x, float y, float w, const std::string& against);
+
 // --- the views of the wider column: part_rivals.cc, part_curves.cc, part_cost.cc, part_about.cc
 float draw_rivals(Ui& ui, Rect r, const State& state, Actions& out);
 float draw_curves(Ui& ui, Rect r, const State& state, bool distance, Actions& out);

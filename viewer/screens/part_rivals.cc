@@ -214,6 +214,13 @@ float warning_line(Ui& ui, float x, float y, float w, const std::string& words) 
   return ui.paragraph(x + 5, y, w - 5, Type::small_bold, t.out_of_range, words) + 0.6F;
 }
 
+float against_line(Ui& ui, float x, float y, float w, const std::string& against) {
+  ui.hatch({x, y + 0.6F, 4.2F, ui.pitch(Type::small)}, 1.6F, 0.4F, ui.theme().ink);
+  return ui.paragraph(x + 5.6F, y, w - 5.6F, Type::small_bold, ui.theme().ink,
+                      against + ": for the lead to settle") +
+         0.6F;
+}
+
 float draw_rivals(Ui& ui, Rect r, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   const PartPage& page = *state.part;

@@ -157,12 +157,7 @@ void part_row(Page& p, const shop::PartRef& part, const PartEvidence* evidence) 
       p.y += warning_line(p.ui, p.x, p.y, w, warning);
     if (!evidence->fit_words.empty())
       p.y += warning_line(p.ui, p.x, p.y, w, "not for this car: " + evidence->fit_words);
-    if (!evidence->against.empty()) {
-      // The note and the records disagree: for the lead, who edits the tip or keeps the note.
-      p.ui.hatch({p.x, p.y + 0.8F, 4.2F, p.ui.pitch(Type::small)}, 1.6F, 0.4F, t.ink);
-      p.y += p.ui.paragraph(p.x + 5.6F, p.y, w - 5.6F, Type::small_bold, t.ink,
-                            evidence->against + ": for the lead to settle");
-    }
+    if (!evidence->against.empty()) p.y += against_line(p.ui, p.x, p.y, w, evidence->against);
   }
   p.gap(1);
   if (leads) {

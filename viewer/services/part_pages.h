@@ -22,7 +22,7 @@ class Standings {
   explicit Standings(std::shared_ptr<const quality::History> history)
       : history_(std::move(history)) {}
   [[nodiscard]] const quality::History& history() const { return *history_; }
-  // By number, all locations together. Good until the next call for a family not asked for before.
+  // By number, all locations together. The reference stays good.
   const quality::Standing& of(std::size_t family);
 
  private:

@@ -345,7 +345,8 @@ void App::take(DraftRead& event) {
 }
 
 void App::take(JobSaved& event) {
-  if (!event.failure) return;
+  // The job waits here and is written later: what is lost for good is said first.
+  if (!event.failure || (state_.notice && state_.notice->bad)) return;
   state_.notice =
       event.failure->kind == files::Failure::Kind::full
           ? Notice{"Not saved; free 20 MB", "Ticks are kept in memory until there is room.", true}

@@ -156,6 +156,14 @@ class App {
   std::string part_records_of_;
   std::string read_when_open_;  // check to read once its tip is there
   std::string recording_;       // id of the job whose outcome is being written
+  // A part that was bad in the box, until its record is on the disk.
+  struct RecordingDead {
+    std::string job;
+    std::string part;
+    std::string lot;
+    std::vector<job::Reading> seen;
+  };
+  std::optional<RecordingDead> recording_dead_;
   std::uint64_t picture_clock_ = 0;
   bool unchecked_ = false;  // what is being written changed since it was checked
   std::optional<Guided> held_guide_;

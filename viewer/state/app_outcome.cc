@@ -89,9 +89,22 @@ bool App::apply_outcome(const Action& action) {
 
 void App::take(OutcomeSaved& event) {
   const std::string id = std::exchange(recording_, {});
+  const auto dead = std::exchange(recording_dead_, std::nullopt);
   if (!event.failure) return;
+  if (id.empty()) {
+    // A bad part, whose checks are as they were, or a comeback, which is told again.
+    for (job::Job& job : state_.jobs) {
+      if (!dead || job.id != dead->job) continue;
+      job.acceptance[dead->part] = dead->seen;
+      job.touched = files::now_text();
+      desk_->save_job(job);
+      state_.part_lot = dead->lot;
+    }
+    state_.notice = Notice{"Not recorded", event.failure->text(), true};
+    return;
+  }
   // What the job came to is not lost: the job is taken up again with it.
-  if (!id.empty()) apply_job({Do::open_job, id});
+  apply_job({Do::open_job, id});
   state_.screen = Screen::outcome;
   state_.back = {Screen::job};
   state_.notice = Notice{"Not recorded", event.failure->text(), true};

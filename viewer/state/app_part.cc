@@ -87,8 +87,8 @@ void App::take(PartOpened& event) {
     if (!same) ui_.scroll_state("part") = {};
     return;
   }
-  if (state_.screen != Screen::part || state_.part) return;
-  go_back();
+  if (state_.screen != Screen::part) return;  // turned to something else meanwhile
+  if (!state_.part) go_back();
   if (event.choices.empty()) {
     state_.notice =
         Notice{"No part file lists " + name,
@@ -100,6 +100,7 @@ void App::take(PartOpened& event) {
 }
 
 void App::take(RecordsTold& event) {
+  if (state_.screen != Screen::part) return;
   part_records_ = std::move(event.records);
   part_records_of_ = std::move(event.part);
   open_menu("part records");
@@ -325,6 +326,7 @@ void App::record_dead() {
     dead.text += (dead.text.empty() ? "" : "; ") + what;
   dead.car = {now->vehicle.make, now->vehicle.model, now->vehicle.year, now->vehicle.engine};
   desk_->record(shop::record_of(dead));
+  recording_dead_ = RecordingDead{now->id, name, state_.part_lot, now->acceptance[name]};
   now->acceptance.erase(name);
   keep_job();
   state_.part_lot.clear();
