@@ -95,8 +95,8 @@ class Handle {
   int number_;
 };
 
-Handle opened(const std::string& path, int flags) {
-  return Handle(again([&] { return ::open(path.c_str(), flags | O_CLOEXEC, 0666); }));
+Handle opened(const std::string& path, int flags, mode_t mode = 0666) {
+  return Handle(again([&] { return ::open(path.c_str(), flags | O_CLOEXEC, mode); }));
 }
 
 class RealOutput final : public Output {
@@ -212,6 +212,10 @@ class RealDisk final : public Disk {
     return output(path, O_WRONLY | O_CREAT | O_APPEND | O_NOFOLLOW);
   }
 
+  Result<std::unique_ptr<Output>> create_private(const std::string& path) override {
+    return output(path, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW, 0600);
+  }
+
   Result<void> rename(const std::string& from, const std::string& to) override {
     if (::rename(from.c_str(), to.c_str()) < 0) return failed(errno, to, "cannot be put in place");
     return {};
@@ -281,6 +285,14 @@ class RealDisk final : public Disk {
   }
 
   Result<std::vector<Listed>> list(const std::string& folder) override {
+    return listed(folder, false);
+  }
+  Result<std::vector<Listed>> list_all(const std::string& folder) override {
+    return listed(folder, true);
+  }
+
+ private:
+  static Result<std::vector<Listed>> listed(const std::string& folder, bool all) {
     // Folders still to be looked into, relative to `folder`. A tree deeper than this is no shop.
     constexpr std::ptrdiff_t kDeepest = 64;
     std::vector<Listed> found;
@@ -289,7 +301,7 @@ class RealDisk final : public Disk {
       const std::string below = std::move(waiting.back());
       waiting.pop_back();
       const std::size_t before = found.size();
-      const int error = list_one(folder, below, found);
+      const int error = list_one(folder, below, all, found);
       if (error != 0 && below.empty()) return failed(error, folder, "cannot be listed");
       if (error == EACCES || error == EPERM) {
         Listed closed;
@@ -313,15 +325,15 @@ class RealDisk final : public Disk {
     return mended(std::move(found));
   }
 
- private:
-  static Result<std::unique_ptr<Output>> output(const std::string& path, int flags) {
-    Handle file = opened(path, flags);
+  static Result<std::unique_ptr<Output>> output(const std::string& path, int flags,
+                                                mode_t mode = 0666) {
+    Handle file = opened(path, flags, mode);
     if (!file.open()) return failed(errno, path, "cannot be written");
     return std::unique_ptr<Output>(std::make_unique<RealOutput>(std::move(file), path));
   }
 
   // The names in one folder; 0 or the error.
-  static int list_one(const std::string& root, const std::string& below,
+  static int list_one(const std::string& root, const std::string& below, bool all,
                       std::vector<Listed>& into) {
     const std::string path = root.empty() && below.empty() ? "." : join(root, below);
     DIR* const folder = ::opendir(path.c_str());
@@ -335,15 +347,20 @@ class RealDisk final : public Disk {
         break;
       }
       const std::string_view name = entry->d_name;
-      if (name.empty() || name.front() == '.') continue;
+      if (name.empty() || name == "." || name == "..") continue;
+      if (!all && name.front() == '.') continue;
       struct stat about {};
       if (::fstatat(::dirfd(folder), entry->d_name, &about, AT_SYMLINK_NOFOLLOW) < 0) {
         if (errno == ENOENT) continue;  // removed since
         error = errno;
         break;
       }
-      if (!S_ISREG(about.st_mode) && !S_ISDIR(about.st_mode)) continue;
-      into.push_back({join(below, name), status_of(about)});
+      const bool plain = S_ISREG(about.st_mode) || S_ISDIR(about.st_mode);
+      if (!plain && !all) continue;
+      Listed one{join(below, name), plain ? status_of(about) : Status{}};
+      one.status.link = S_ISLNK(about.st_mode);
+      one.status.other = !plain && !one.status.link;
+      into.push_back(std::move(one));
     }
     ::closedir(folder);
     return error;
@@ -364,6 +381,16 @@ class RealDisk final : public Disk {
 };
 
 }  // namespace
+
+Result<std::unique_ptr<Output>> Disk::create_private(const std::string& path) {
+  return Failure{Failure::Kind::other, path, "cannot be kept from others on this disk",
+                 "keep it in your own folder"};
+}
+
+Result<std::vector<Listed>> Disk::list_all(const std::string& folder) {
+  return Failure{Failure::Kind::other, folder, "cannot be listed in full on this disk",
+                 "copy it to another"};
+}
 
 Disk& real_disk() {
   static RealDisk disk;

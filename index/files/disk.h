@@ -18,7 +18,8 @@ namespace baylore::files {
 // What the folder says about a file. Times are nanoseconds since 1970-01-01 UTC.
 struct Status {
   bool folder = false;
-  bool link = false;  // a symbolic link; the rest is what it leads to, zero when that is not there
+  bool link = false;   // a symbolic link; the rest is what it leads to, zero when that is not there
+  bool other = false;  // a pipe, socket or device; in list_all() only
   bool unreadable = false;  // in a list only: a folder whose content we may not see, so that its
                             // files do not look removed
   std::uint64_t size = 0;
@@ -50,6 +51,9 @@ class Disk {
   virtual Result<std::unique_ptr<Output>> create(const std::string& path) = 0;
   // Opens for appending, creating it when missing.
   virtual Result<std::unique_ptr<Output>> append(const std::string& path) = 0;
+  // Opens a file that must not exist yet and that only its owner may read or write: for secrets. A
+  // disk without such files fails.
+  virtual Result<std::unique_ptr<Output>> create_private(const std::string& path);
   // Replaces `to` in one step.
   virtual Result<void> rename(const std::string& from, const std::string& to) = 0;
   // Gives `from` a second name `to`, failing with `exists` when `to` is there: the write-once step.
@@ -71,6 +75,9 @@ class Disk {
   // Files and folders below `folder`, to any depth, sorted by path. Symbolic links and names
   // starting with '.' are left out: a link could lead out of the shop.
   virtual Result<std::vector<Listed>> list(const std::string& folder) = 0;
+  // The same with hidden names, links, pipes and devices (as Status::other), so that a folder from
+  // elsewhere can be judged by all that is in it. Links are named, never followed.
+  virtual Result<std::vector<Listed>> list_all(const std::string& folder);
 };
 
 // The operating system's files.

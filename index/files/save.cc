@@ -9,8 +9,10 @@ namespace baylore::files {
 namespace {
 
 // Writes a file that must not be there yet, whole and flushed.
-Result<void> write_new(Disk& disk, const std::string& path, std::string_view bytes) {
-  auto file = disk.create(path);
+enum class For { everyone, owner };
+
+Result<void> write_new(Disk& disk, const std::string& path, std::string_view bytes, For whom) {
+  auto file = whom == For::owner ? disk.create_private(path) : disk.create(path);
   if (!file) return file.failure();
   Output& output = **file;
   if (auto done = output.write(bytes); !done) {
@@ -27,11 +29,12 @@ Result<void> write_new(Disk& disk, const std::string& path, std::string_view byt
 // Writes a temporary file beside `path` and lets `place` put it there. Whatever fails, the
 // temporary file goes again. A failure names the file that was meant, not the temporary one.
 Result<void> by_temporary(Disk& disk, const std::string& path, std::string_view bytes,
-                          const std::function<Result<void>(const std::string&)>& place) {
+                          const std::function<Result<void>(const std::string&)>& place,
+                          For whom = For::everyone) {
   const std::string folder = folder_of(path);
   if (auto made = make_folders(disk, folder); !made) return made;
   const std::string temporary = join(folder, ".new-" + new_id());
-  auto done = write_new(disk, temporary, bytes);
+  auto done = write_new(disk, temporary, bytes, whom);
   if (done) done = place(temporary);
   if (!done) {
     static_cast<void>(disk.remove(temporary));
@@ -42,6 +45,26 @@ Result<void> by_temporary(Disk& disk, const std::string& path, std::string_view 
   return disk.sync_folder(folder);
 }
 
+Result<bool> write_once_for(Disk& disk, const std::string& path, std::string_view bytes, For whom) {
+  const auto there = disk.status(path);
+  if (there) return false;
+  if (there.failure().kind != Failure::Kind::missing) return there.failure();
+  const auto done = by_temporary(
+      disk, path, bytes,
+      [&](const std::string& temporary) -> Result<void> {
+        if (auto linked = disk.link(temporary, path); !linked) return linked;
+        // The second name is enough. Where the disk has no second names the first one is gone
+        // already.
+        auto removed = disk.remove(temporary);
+        if (!removed && removed.failure().kind != Failure::Kind::missing) return removed;
+        return {};
+      },
+      whom);
+  if (done) return true;
+  if (done.failure().kind == Failure::Kind::exists) return false;  // another terminal was faster
+  return done.failure();
+}
+
 }  // namespace
 
 Result<void> replace(Disk& disk, const std::string& path, std::string_view bytes) {
@@ -50,21 +73,11 @@ Result<void> replace(Disk& disk, const std::string& path, std::string_view bytes
 }
 
 Result<bool> write_once(Disk& disk, const std::string& path, std::string_view bytes) {
-  const auto there = disk.status(path);
-  if (there) return false;
-  if (there.failure().kind != Failure::Kind::missing) return there.failure();
-  const auto done =
-      by_temporary(disk, path, bytes, [&](const std::string& temporary) -> Result<void> {
-        if (auto linked = disk.link(temporary, path); !linked) return linked;
-        // The second name is enough. Where the disk has no second names the first one is gone
-        // already.
-        auto removed = disk.remove(temporary);
-        if (!removed && removed.failure().kind != Failure::Kind::missing) return removed;
-        return {};
-      });
-  if (done) return true;
-  if (done.failure().kind == Failure::Kind::exists) return false;  // another terminal was faster
-  return done.failure();
+  return write_once_for(disk, path, bytes, For::everyone);
+}
+
+Result<bool> write_once_private(Disk& disk, const std::string& path, std::string_view bytes) {
+  return write_once_for(disk, path, bytes, For::owner);
 }
 
 Result<void> append_line(Disk& disk, const std::string& path, std::string_view line) {

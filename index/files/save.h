@@ -18,6 +18,9 @@ Result<void> replace(Disk& disk, const std::string& path, std::string_view bytes
 // received files.
 Result<bool> write_once(Disk& disk, const std::string& path, std::string_view bytes);
 
+// The same for a secret: only the owner may read it.
+Result<bool> write_once_private(Disk& disk, const std::string& path, std::string_view bytes);
+
 // Appends `line` (without its newline, which is added) and flushes. When the file's last line was
 // torn, that is has no newline, the new line starts on a fresh one, so a torn line never swallows a
 // whole one. Only one writer per file: a terminal's own.

@@ -156,6 +156,26 @@ TEST_CASE("a list is sorted, relative, and leaves links, hidden names and device
   CHECK_FALSE(disk.list(scratch.path("none")).ok());
 }
 
+TEST_CASE("a list of everything names what the other leaves out, and follows no link") {
+  const test::Scratch scratch;
+  scratch.put("root/a.txt", "a");
+  scratch.put("root/.hidden/b.txt", "b");
+  scratch.put("outside/c.txt", "c");
+  std::filesystem::create_symlink(scratch.path("outside"), scratch.path("root/link"));
+  REQUIRE(::mkfifo(scratch.path("root/pipe").c_str(), 0600) == 0);
+  const auto listed = files::real_disk().list_all(scratch.path("root"));
+  REQUIRE(listed.ok());
+  std::string all;
+  for (const files::Listed& one : listed.value()) {
+    all += one.path + (one.status.folder  ? "/"
+                       : one.status.link  ? "@"
+                       : one.status.other ? "|"
+                                          : "");
+    all += ' ';
+  }
+  CHECK(all == ".hidden/ .hidden/b.txt a.txt link@ pipe| ");
+}
+
 TEST_CASE("a folder closed to us is listed as such, its files do not just vanish") {
   const test::Scratch scratch;
   scratch.put("tips/closed/a.md", "text");

@@ -1,6 +1,7 @@
 #include "files/save.h"
 
 #include <doctest/doctest.h>
+#include <sys/stat.h>
 
 #include <algorithm>
 #include <functional>
@@ -109,6 +110,22 @@ TEST_CASE("write_once never touches a file that is there") {
   CHECK_FALSE(*second);
   CHECK(scratch.get("history/x/1.md") == "one");
   CHECK(scratch.files().size() == 1);
+}
+
+TEST_CASE("a secret is its owner's alone, whatever the umask, and is never written over") {
+  const test::Scratch scratch;
+  const mode_t before = ::umask(0);
+  const auto written = files::write_once_private(files::real_disk(), scratch.path("keys/a"), "one");
+  ::umask(before);
+  REQUIRE(written.ok());
+  CHECK(written.value());
+  struct stat found {};
+  REQUIRE(::stat(scratch.path("keys/a").c_str(), &found) == 0);
+  CHECK((found.st_mode & 0777U) == 0600U);
+  const auto again = files::write_once_private(files::real_disk(), scratch.path("keys/a"), "two");
+  REQUIRE(again.ok());
+  CHECK_FALSE(again.value());
+  CHECK(scratch.get("keys/a") == "one");
 }
 
 TEST_CASE("whichever call fails, write_once leaves the whole file or none") {

@@ -40,6 +40,10 @@ class FailingDisk final : public files::Disk {
     if (fails("append")) return failure(path);
     return wrapped(real_.append(path), path);
   }
+  files::Result<std::unique_ptr<files::Output>> create_private(const std::string& path) override {
+    if (fails("create_private")) return failure(path);
+    return wrapped(real_.create_private(path), path);
+  }
   files::Result<void> rename(const std::string& from, const std::string& to) override {
     if (fails("rename")) return failure(to);
     return real_.rename(from, to);
@@ -77,6 +81,10 @@ class FailingDisk final : public files::Disk {
   files::Result<std::vector<files::Listed>> list(const std::string& folder) override {
     if (fails("list")) return failure(folder);
     return real_.list(folder);
+  }
+  files::Result<std::vector<files::Listed>> list_all(const std::string& folder) override {
+    if (fails("list_all")) return failure(folder);
+    return real_.list_all(folder);
   }
 
   void let_remove_fail() { remove_fails_ = true; }
