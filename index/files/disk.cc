@@ -272,6 +272,16 @@ class RealDisk final : public Disk {
     return read_from(handle.number(), path, size - wanted, wanted, wanted);
   }
 
+  Result<std::string> read_part(const std::string& path, std::uint64_t offset,
+                                std::size_t count) override {
+    const auto file = open_plain(path);
+    if (!file) return file.failure();
+    const Handle handle(file->first);
+    const std::uint64_t left = file->second > offset ? file->second - offset : 0;
+    const std::uint64_t wanted = std::min<std::uint64_t>(count, left);
+    return read_from(handle.number(), path, offset, wanted, wanted);
+  }
+
   Result<Status> status(const std::string& path) override {
     struct stat found {};
     if (again([&] { return ::lstat(path.c_str(), &found); }) < 0)
@@ -385,6 +395,11 @@ class RealDisk final : public Disk {
 Result<std::unique_ptr<Output>> Disk::create_private(const std::string& path) {
   return Failure{Failure::Kind::other, path, "cannot be kept from others on this disk",
                  "keep it in your own folder"};
+}
+
+Result<std::string> Disk::read_part(const std::string& path, std::uint64_t, std::size_t) {
+  return Failure{Failure::Kind::other, path, "cannot be read by parts on this disk",
+                 "copy it to another"};
 }
 
 Result<std::vector<Listed>> Disk::list_all(const std::string& folder) {

@@ -71,6 +71,9 @@ class Disk {
   // The last bytes of the file, at most `count`: how an append finds a torn line without reading
   // the whole.
   virtual Result<std::string> read_end(const std::string& path, std::size_t count) = 0;
+  // `count` bytes from `offset` on, fewer at the end of the file: for files too large to hold.
+  virtual Result<std::string> read_part(const std::string& path, std::uint64_t offset,
+                                        std::size_t count);
   virtual Result<Status> status(const std::string& path) = 0;
   // Files and folders below `folder`, to any depth, sorted by path. Symbolic links and names
   // starting with '.' are left out: a link could lead out of the shop.

@@ -225,6 +225,17 @@ TEST_CASE("the end of a file is read alone") {
   CHECK_FALSE(disk.read_end(scratch.path("none"), 3).ok());
 }
 
+TEST_CASE("any part of a file is read alone, and beyond its end there is nothing") {
+  const test::Scratch scratch;
+  scratch.put("a", "0123456789");
+  files::Disk& disk = files::real_disk();
+  CHECK(disk.read_part(scratch.path("a"), 0, 3).value() == "012");
+  CHECK(disk.read_part(scratch.path("a"), 7, 100).value() == "789");
+  CHECK(disk.read_part(scratch.path("a"), 10, 1).value().empty());
+  CHECK(disk.read_part(scratch.path("a"), 99, 1).value().empty());
+  CHECK_FALSE(disk.read_part(scratch.path("b"), 0, 1).ok());
+}
+
 TEST_CASE("link never replaces") {
   const test::Scratch scratch;
   scratch.put("a", "one");

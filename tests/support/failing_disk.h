@@ -74,6 +74,11 @@ class FailingDisk final : public files::Disk {
     if (fails("read_end")) return failure(path);
     return real_.read_end(path, count);
   }
+  files::Result<std::string> read_part(const std::string& path, std::uint64_t offset,
+                                       std::size_t count) override {
+    if (fails("read_part")) return failure(path);
+    return real_.read_part(path, offset, count);
+  }
   files::Result<files::Status> status(const std::string& path) override {
     if (fails("status")) return failure(path);
     return real_.status(path);
