@@ -1,0 +1,85 @@
+// Small shops for the tests of packs.
+#pragma once
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include "files/disk.h"
+#include "pack/pack.h"
+#include "pack/seal.h"
+#include "support/scratch.h"
+
+namespace baylore::test {
+
+inline const std::string kPng = "\x89PNG\r\n\x1A\n picture";
+
+inline std::string tip_text(const std::string& id, const std::string& title,
+                            const std::string& more = "") {
+  return "---\nid: " + id + "\ntitle: " + title +
+         "\nsystem: cooling\nauthor: R. Okoro\nwritten: 2026-03-14\n---\n\n## Symptom\nLow "
+         "tank.\n" +
+         more;
+}
+
+// One location: a shop folder and a key.
+class Location {
+ public:
+  explicit Location(std::string name) : name_(std::move(name)), key_(pack::SecretKey::make()) {
+    put("shop.md", "---\nname: " + name_ + "\n---\n");
+  }
+  void put(const std::string& path, const std::string& bytes) {
+    scratch_.put("shop/" + path, bytes);
+  }
+  [[nodiscard]] std::string get(const std::string& path) const {
+    return scratch_.get("shop/" + path);
+  }
+  [[nodiscard]] bool has(const std::string& path) const { return scratch_.has("shop/" + path); }
+  [[nodiscard]] std::string folder() const { return scratch_.path("shop"); }
+  [[nodiscard]] const Scratch& scratch() const { return scratch_; }
+  [[nodiscard]] const std::string& name() const { return name_; }
+  [[nodiscard]] const pack::SecretKey& key() const { return key_; }
+
+  void trusts(const Location& other) {
+    REQUIRE(pack::trust(files::real_disk(), folder(), other.name(), other.key().public_key()).ok());
+  }
+  [[nodiscard]] pack::TrustedKeys trusted() const {
+    const auto keys = pack::read_trusted(files::real_disk(), folder());
+    REQUIRE(keys.ok());
+    return *keys;
+  }
+
+  // Seals all tips, or some, beside the shop; the path of the pack.
+  std::string seal(const std::string& pack_name, pack::Choice choice = {},
+                   const std::string& date = "2026-03-20") {
+    const auto plan = pack::plan_seal(files::real_disk(), folder(), choice);
+    REQUIRE(plan.ok());
+    last_plan = *plan;
+    const auto sealed = pack::seal(files::real_disk(), folder(), *plan, {pack_name, date, name_},
+                                   key_, scratch_.folder());
+    REQUIRE_MESSAGE(sealed.ok(), sealed.failure().text());
+    return sealed->path;
+  }
+  [[nodiscard]] pack::Pack open(const std::string& path) const {
+    const auto opened = pack::open_pack(files::real_disk(), path, trusted());
+    REQUIRE_MESSAGE(opened.ok(), opened.failure().text());
+    return *opened;
+  }
+
+  pack::SealPlan last_plan;
+
+ private:
+  Scratch scratch_;
+  std::string name_;
+  pack::SecretKey key_;
+};
+
+inline std::string listed(const std::vector<pack::Reason>& reasons) {
+  std::string all;
+  for (const pack::Reason& reason : reasons) all += reason.rule + " " + reason.path + "; ";
+  return all;
+}
+
+}  // namespace baylore::test
