@@ -332,7 +332,7 @@ Result<Pack> open_pack(ByteSource& bytes, const TrustedKeys& trusted, const Prog
     reasons.add(pack.signature.reasons);
     pack.mark =
         sha512_hex(text_of(contents->bag, kTagManifest) + text_of(contents->bag, kSignature))
-            .substr(0, 12);
+            .substr(0, 16);
   }
   pack.reasons = reasons.list();
   if (pack.reasons.empty()) PayloadReader(*contents, pack).read();

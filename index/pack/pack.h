@@ -61,7 +61,7 @@ struct Pack {
   std::string name;
   Signed signature;
   Bag bag;
-  std::string mark;  // tells packs of one name apart: 12 digits made of tag manifest and signature
+  std::string mark;  // tells packs of one name apart: 16 digits made of tag manifest and signature
   std::vector<PackText> texts;    // by kind and id
   std::vector<PackPhoto> photos;  // by path
   std::vector<Count> counts;
