@@ -99,22 +99,29 @@ Result<TrustedKeys> read_trusted(files::Disk& disk, const std::string& shop_fold
   return trusted;
 }
 
-Result<void> trust(files::Disk& disk, const std::string& shop_folder, const std::string& location,
-                   const PublicKey& key) {
+Result<void> may_trust(const TrustedKeys& trusted, const std::string& location,
+                       const PublicKey& key) {
   if (!files::is_id(location) || location.find('.') != std::string::npos) {
     return Failure{Failure::Kind::other, location, "is no name for a location",
                    "use letters, digits and dashes: hexley-road"};
   }
-  const auto trusted = read_trusted(disk, shop_folder);
-  if (!trusted) return trusted.failure();
-  for (const Trusted& one : trusted->keys) {
-    if (one.key == key && one.location == location) return {};
+  for (const Trusted& one : trusted.keys) {
+    if (one.key == key && one.location == location) continue;
     if (one.key.id == key.id || one.location == location) {
       return Failure{
           Failure::Kind::exists, one.path, "is trusted already, with another key or name",
           fmt::format("ask {} which key is theirs, and remove the other file", location)};
     }
   }
+  return {};
+}
+
+Result<void> trust(files::Disk& disk, const std::string& shop_folder, const std::string& location,
+                   const PublicKey& key) {
+  const auto trusted = read_trusted(disk, shop_folder);
+  if (!trusted) return trusted.failure();
+  if (auto may = may_trust(*trusted, location, key); !may) return may;
+  if (trusted->find(key) != nullptr) return {};
   const std::string path = files::join(kFolder, location + ".pub");
   const auto written =
       files::write_once(disk, files::join(shop_folder, path), public_key_file(key));

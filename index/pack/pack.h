@@ -49,6 +49,7 @@ struct PackText {
   std::string bytes;
   std::string hash;                // of the bytes, as in history/
   std::set<std::string> ancestry;  // hashes of earlier versions, as the sender knows them
+  [[nodiscard]] TextKey key() const { return {kind, id}; }
 };
 
 struct PackPhoto {

@@ -4,12 +4,17 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <map>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "files/disk.h"
+#include "pack/accept.h"
 #include "pack/pack.h"
+#include "pack/preview.h"
 #include "pack/seal.h"
+#include "shop/shop.h"
 #include "support/scratch.h"
 
 namespace baylore::test {
@@ -66,6 +71,68 @@ class Location {
     const auto opened = pack::open_pack(files::real_disk(), path, trusted());
     REQUIRE_MESSAGE(opened.ok(), opened.failure().text());
     return *opened;
+  }
+
+  // Everything a person could tell apart in the shop: the texts by kind and id.
+  [[nodiscard]] std::map<pack::TextKey, std::string> texts() const {
+    const auto found = pack::read_shop_texts(files::real_disk(), folder());
+    REQUIRE(found.ok());
+    std::map<pack::TextKey, std::string> all;
+    for (const auto& [key, files] : found->by_id) {
+      REQUIRE(files.size() == 1);
+      all[key] = get(files.front().path);
+    }
+    return all;
+  }
+  // Every file of the shop but what is below received/ and history/.
+  [[nodiscard]] std::map<std::string, std::string> files() const {
+    std::map<std::string, std::string> all;
+    for (const std::string& path : scratch_.files()) {
+      if (!path.starts_with("shop/") || path.starts_with("shop/received/") ||
+          path.starts_with("shop/history/")) {
+        continue;
+      }
+      all[path] = scratch_.get(path);
+    }
+    return all;
+  }
+  // A person here changes a text.
+  void edit(const std::string& path, const std::string& after) {
+    const auto saved =
+        shop::save_tip(files::real_disk(), folder(), path, has(path) ? get(path) : "", after);
+    REQUIRE_MESSAGE(saved.ok(), saved.failure().text());
+  }
+  files::Result<pack::Outcome> try_accept(const std::string& path, pack::Accepting how = {},
+                                          files::Disk& disk = files::real_disk()) {
+    if (how.when.empty()) how.when = "2026-03-21T08:00:00Z";
+    return pack::accept(disk, folder(), path, open(path), how);
+  }
+  pack::Outcome accept(const std::string& path, pack::Accepting how = {}) {
+    const auto outcome = try_accept(path, std::move(how));
+    REQUIRE_MESSAGE(outcome.ok(), outcome.failure().text());
+    return *outcome;
+  }
+  pack::Outcome undo(const std::string& folder_name) {
+    const auto outcome =
+        pack::undo(files::real_disk(), folder(), folder_name, "LA", "2026-03-22T08:00:00Z");
+    REQUIRE_MESSAGE(outcome.ok(), outcome.failure().text());
+    return *outcome;
+  }
+  // "new heater; conflict squeal; ..." without what is the same.
+  [[nodiscard]] std::string preview(const std::string& path) const {
+    const auto seen = pack::preview(files::real_disk(), folder(), open(path));
+    REQUIRE_MESSAGE(seen.ok(), seen.failure().text());
+    std::string all;
+    for (const pack::PreviewItem& item : seen->items) {
+      if (item.change != pack::Change::same)
+        all += std::string(pack::change_word(item.change)) + " " + item.key.second + "; ";
+    }
+    return all;
+  }
+  [[nodiscard]] std::vector<pack::OpenConflict> conflicts() const {
+    const auto found = pack::open_conflicts(files::real_disk(), folder());
+    REQUIRE(found.ok());
+    return *found;
   }
 
   pack::SealPlan last_plan;

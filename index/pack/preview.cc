@@ -1,0 +1,349 @@
+#include "pack/preview.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "files/names.h"
+#include "pack/digest.h"
+#include "pack/name.h"
+#include "shop/check/check.h"
+#include "shop/document.h"
+#include "shop/part.h"
+#include "shop/shop.h"
+#include "shop/tip.h"
+
+namespace baylore::pack {
+namespace {
+
+using files::Failure;
+using files::Result;
+using shop::Kind;
+
+// `folder/name` with `.` and `..` worked out; empty when it leads out of the shop.
+std::string resolved(const std::string& folder, std::string_view name) {
+  std::vector<std::string> way;
+  std::string_view rest = name;
+  const std::string joined = files::join(folder, name);
+  rest = joined;
+  while (!rest.empty()) {
+    const std::size_t slash = std::min(rest.find('/'), rest.size());
+    const std::string_view part = rest.substr(0, slash);
+    rest.remove_prefix(std::min(slash + 1, rest.size()));
+    if (part == ".." && way.empty()) return {};
+    if (part == "..") {
+      way.pop_back();
+    } else if (part != "." && !part.empty()) {
+      way.emplace_back(part);
+    }
+  }
+  std::string path;
+  for (const std::string& part : way) path = files::join(path, part);
+  return path;
+}
+
+std::vector<shop::Picture> pictures_of(const PackText& text, const std::string& path) {
+  const shop::Document document = shop::Document::parse(text.bytes);
+  if (text.key().first == Kind::part) return shop::read_part(document, path).pictures;
+  return shop::read_tip(document, path).pictures;
+}
+
+shop::Findings findings_of(const PackText& text, const std::string& bytes,
+                           const std::string& path) {
+  const shop::Document document = shop::Document::parse(bytes);
+  shop::Findings found;
+  if (text.kind == Kind::part) {
+    found = shop::read_part(document, path).findings;
+  } else {
+    found = shop::check_tip(document, shop::read_tip(document, path));
+  }
+  std::erase_if(found, [](const shop::Finding& one) { return one.level == shop::Level::note; });
+  return found;
+}
+
+}  // namespace
+
+std::string_view change_word(Change change) {
+  switch (change) {
+    case Change::fresh:
+      return "new";
+    case Change::same:
+      return "same";
+    case Change::replaced:
+      return "changed";
+    case Change::merged:
+      return "merged";
+    case Change::conflict:
+      return "conflict";
+    case Change::blocked:
+      break;
+  }
+  return "blocked";
+}
+
+Planner::Planner(files::Disk& disk, std::string shop_folder, const Received& received,
+                 std::string leave_out)
+    : disk_(disk),
+      shop_(std::move(shop_folder)),
+      received_(received),
+      leave_out_(std::move(leave_out)),
+      versions_(disk, shop_, received) {
+  for (const ReceivedPack& pack : received.packs) {
+    for (const Decision& decision : pack.decisions) {
+      const bool holds = pack.accepted() && &decision == &pack.last();
+      for (const TextWrite& write : decision.writes) told_[write.key].writes.push_back(&write);
+      for (const AcceptedText& text : decision.texts)
+        told_[text.key].texts.push_back({&pack, &text, holds});
+    }
+  }
+}
+
+Result<void> Planner::read_shop() {
+  auto texts = read_shop_texts(disk_, shop_);
+  if (!texts) return texts.failure();
+  texts_ = std::move(*texts);
+  for (const auto& [key, files] : texts_.by_id)
+    spellings_.emplace(std::pair(key.first, collision_key(key.second)), key.second);
+  return {};
+}
+
+// The versions of a text that the accepted packs brought.
+std::vector<Version> Planner::accepted(const TextKey& key) {
+  std::vector<Version> found;
+  for (const ToldText& one : told_[key].texts) {
+    if (!one.holds || one.pack->folder == leave_out_) continue;
+    const std::string* bytes = versions_.find(key, one.text->hash);
+    if (bytes != nullptr) found.push_back({one.text->hash, *bytes, one.text->ancestry});
+  }
+  return found;
+}
+
+// The version that was last written here by a person. What stands in the file may have been put
+// there by accepting a pack; the decision then tells from which own version that was made.
+Result<std::optional<Version>> Planner::own(const TextKey& key, const std::string& hash,
+                                            const std::string& bytes) {
+  const TextWrite* made = nullptr;
+  std::set<std::string> kept_beside;
+  std::set<std::string> undone;
+  std::set<std::string> standing;
+  const Told& told = told_[key];
+  for (const TextWrite* write : told.writes) {
+    if (write->after == hash || (made == nullptr && write->own == hash)) made = write;
+    kept_beside.insert(write->open.begin(), write->open.end());
+  }
+  for (const ToldText& one : told.texts) (one.holds ? standing : undone).insert(one.text->hash);
+  auto earlier = earlier_versions(disk_, shop_, key.second);
+  if (!earlier) return earlier.failure();
+  Version version;
+  if (made != nullptr && made->own.empty()) return std::optional<Version>();
+  const std::string* written = made == nullptr     ? nullptr
+                               : made->own == hash ? &bytes
+                                                   : versions_.find(key, made->own);
+  if (written != nullptr) {
+    version = {made->own, *written, made->own_ancestry};
+    // What was kept beside it and is now among the earlier versions has been settled.
+    for (const std::string& one : kept_beside) {
+      if (earlier->count(one) > 0) version.ancestry.insert(one);
+    }
+    return std::optional<Version>(std::move(version));
+  }
+  version = {hash, bytes, std::move(*earlier)};
+  // What was undone is no ancestor: it may be accepted anew.
+  for (const std::string& one : undone) {
+    if (standing.count(one) == 0) version.ancestry.erase(one);
+  }
+  return std::optional<Version>(std::move(version));
+}
+
+// The id of another text here that some disk would take for this one; empty when there is none.
+std::string Planner::other_spelling(const TextKey& key) const {
+  const auto found = spellings_.find({key.first, collision_key(key.second)});
+  return found == spellings_.end() || found->second == key.second ? std::string() : found->second;
+}
+
+Result<Planner::Plan> Planner::plan(const TextKey& key, const PackText* coming) {
+  Plan plan;
+  plan.write.key = key;
+  const auto blocked = [&](std::string why) {
+    plan.change = Change::blocked;
+    plan.why = std::move(why);
+    return plan;
+  };
+  const auto here = texts_.by_id.find(key);
+  if (here != texts_.by_id.end() && here->second.size() > 1) {
+    return blocked(fmt::format("{} and {} here have this id: give one of them another",
+                               here->second[0].path, here->second[1].path));
+  }
+  if (const std::string other = other_spelling(key); !other.empty())
+    return blocked(
+        fmt::format("a text here has the id {}, which some disks take for the same", other));
+  std::optional<Version> written;
+  if (here != texts_.by_id.end()) {
+    plan.write.path = here->second.front().path;
+    auto bytes = shop::read_text(disk_, shop_, plan.write.path);
+    if (!bytes) return bytes.failure();
+    plan.before = std::move(*bytes);
+    plan.write.before = files::hash_hex(plan.before);
+    auto found = own(key, plan.write.before, plan.before);
+    if (!found) return found.failure();
+    written = std::move(*found);
+  } else if (coming != nullptr) {
+    // A folder for each id: names never meet, and pictures lie beside the text.
+    plan.write.path = fmt::format("{}/received/{}/{}", key.first == Kind::part ? "parts" : "tips",
+                                  key.second, files::name_of(coming->path));
+    const auto there = disk_.status(files::join(shop_, plan.write.path));
+    if (there || there.failure().kind != Failure::Kind::missing)
+      return blocked(fmt::format("{} is there and is another text", plan.write.path));
+  }
+  std::vector<Version> versions = accepted(key);
+  if (coming != nullptr) versions.push_back({coming->hash, coming->bytes, coming->ancestry});
+  const FindBytes find = [&](const std::string& hash) { return versions_.find(key, hash); };
+  Standing standing = stand(written, versions, find);
+  if (written) {
+    plan.write.own = written->hash;
+    plan.write.own_ancestry = written->ancestry;
+  }
+  plan.write.after = standing.hash;
+  plan.write.taken = std::move(standing.taken);
+  plan.write.open = std::move(standing.open);
+  plan.after = std::move(standing.bytes);
+  const bool of_a_pack = std::any_of(versions.begin(), versions.end(), [&](const Version& one) {
+    return one.hash == plan.write.after;
+  });
+  if (standing.there && !of_a_pack) plan.write.bytes = plan.after;
+  if (coming == nullptr) return plan;
+
+  const auto& open = plan.write.open;
+  if (std::find(open.begin(), open.end(), coming->hash) != open.end()) {
+    plan.change = Change::conflict;
+    // For people: what both were made from, if it is known.
+    std::size_t least = SIZE_MAX;
+    for (const std::string& hash : coming->ancestry) {
+      const bool both =
+          plan.write.taken.count(hash) > 0 || (written && written->ancestry.count(hash) > 0);
+      const std::string* bytes = both ? versions_.find(key, hash) : nullptr;
+      if (bytes == nullptr) continue;
+      const std::size_t apart = differences(*bytes, coming->bytes).size();
+      if (apart < least) plan.base = bytes;
+      least = std::min(least, apart);
+    }
+  } else if (plan.write.before.empty()) {
+    plan.change = Change::fresh;
+  } else if (plan.write.before == plan.write.after) {
+    plan.change = Change::same;
+  } else {
+    plan.change = plan.write.after == coming->hash ? Change::replaced : Change::merged;
+  }
+  return plan;
+}
+
+std::vector<PhotoWrite> photo_writes(files::Disk& disk, const std::string& shop_folder,
+                                     const Pack& pack, const PackText& text,
+                                     const std::string& path, std::vector<Failure>& left) {
+  std::vector<PhotoWrite> writes;
+  for (const shop::Picture& picture : pictures_of(text, path)) {
+    // As the sender's shop finds it: beside the text, then in photos/.
+    const PackPhoto* photo = nullptr;
+    for (const std::string& folder : {files::folder_of(text.path), std::string("photos")}) {
+      const std::string from = resolved(folder, picture.file);
+      const auto found = std::find_if(pack.photos.begin(), pack.photos.end(),
+                                      [&](const PackPhoto& one) { return one.path == from; });
+      if (photo == nullptr && found != pack.photos.end()) photo = &*found;
+    }
+    if (photo == nullptr) continue;
+    const auto there = [&](const std::string& at) {
+      const auto bytes = disk.read(files::join(shop_folder, at), kPhotoInPack);
+      return bytes && sha512_hex(*bytes) == photo->sha512;
+    };
+    const std::string known = shop::picture_path(disk, shop_folder, path, picture.file);
+    if (!known.empty() && there(known)) continue;
+    const std::string to = resolved(files::folder_of(path), picture.file);
+    const auto taken = disk.status(files::join(shop_folder, to));
+    if (to.empty() || !name_fault(to).empty() || !is_photo_path(to) || taken) {
+      left.push_back({Failure::Kind::exists, to.empty() ? picture.file : to,
+                      "is another picture here, and stays",
+                      "look at both in the pack's folder below received/"});
+      continue;
+    }
+    const bool twice = std::any_of(writes.begin(), writes.end(),
+                                   [&](const PhotoWrite& one) { return one.path == to; });
+    if (!twice) writes.push_back({text.key(), photo->path, to, photo->sha512, false});
+  }
+  return writes;
+}
+
+Result<Preview> preview(files::Disk& disk, const std::string& shop_folder, const Pack& pack) {
+  const auto received = read_received(disk, shop_folder);
+  if (!received) return received.failure();
+  Planner planner(disk, shop_folder, *received);
+  if (auto done = planner.read_shop(); !done) return done.failure();
+  planner.versions().add(pack);
+  Preview preview;
+  std::set<std::string> photos;
+  for (const PackText& text : pack.texts) {
+    auto plan = planner.plan(text.key(), &text);
+    if (!plan) return plan.failure();
+    PreviewItem item;
+    item.key = text.key();
+    item.title = text.title;
+    item.path = plan->write.path;
+    item.change = plan->change;
+    item.why = plan->why;
+    if (item.change == Change::conflict) {
+      item.differences = differences(plan->before, text.bytes);
+      if (plan->base != nullptr)
+        item.conflicts = merge_texts(*plan->base, plan->before, text.bytes).conflicts;
+    } else if (item.change == Change::replaced || item.change == Change::merged) {
+      item.differences = differences(plan->before, plan->after);
+    }
+    if (item.change != Change::same) {
+      const bool theirs = item.change == Change::conflict || item.change == Change::blocked;
+      item.findings = findings_of(text, theirs ? text.bytes : plan->after, text.path);
+    }
+    if (item.change != Change::blocked && item.change != Change::conflict) {
+      std::vector<Failure> left;
+      for (const PhotoWrite& photo :
+           photo_writes(disk, shop_folder, pack, text, plan->write.path, left)) {
+        photos.insert(photo.from);
+      }
+    }
+    preview.items.push_back(std::move(item));
+  }
+  preview.photos.assign(photos.begin(), photos.end());
+  preview.counts = pack.counts.size();
+  for (const LocationCounts& counts : latest_counts(*received)) {
+    if (counts.location == pack.signature.location) preview.counts_replace = counts.sealed;
+  }
+  return preview;
+}
+
+std::vector<LocationCounts> latest_counts(const Received& received) {
+  std::map<std::string, LocationCounts> latest;
+  for (const ReceivedPack& pack : received.packs) {
+    const Decision& last = pack.last();
+    if (!last.accepted || !last.counts) continue;
+    LocationCounts& counts = latest[last.location];
+    if (std::pair(counts.sealed, counts.folder) < std::pair(last.sealed, pack.folder))
+      counts = {last.location, last.sealed, pack.folder};
+  }
+  std::vector<LocationCounts> all;
+  for (const auto& [location, counts] : latest) all.push_back(counts);
+  return all;
+}
+
+std::vector<Origin> origins(const Received& received, const TextKey& key) {
+  std::vector<Origin> found;
+  for (const ReceivedPack& pack : received.packs) {
+    const Decision& last = pack.last();
+    if (!last.accepted) continue;
+    for (const AcceptedText& text : last.texts) {
+      if (text.key != key) continue;
+      found.push_back({last.location, last.name, last.when, last.who});
+    }
+  }
+  std::sort(found.begin(), found.end(),
+            [](const Origin& a, const Origin& b) { return a.when < b.when; });
+  return found;
+}
+
+}  // namespace baylore::pack

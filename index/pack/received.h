@@ -1,0 +1,118 @@
+// received/PACK/: what came with a pack, from whom, and what was made of it. Each decision is a
+// file of its own, written once, so that nothing here has two writers; the highest number counts.
+//
+//   received/PACK/pack.bag.zip      the pack as it came, signature and all
+//   received/PACK/0001.json         a decision: accepted or undone, with all that has to be written
+//   received/PACK/0001.done         all of it has been written
+#pragma once
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "files/disk.h"
+#include "files/result.h"
+#include "pack/pack.h"
+#include "pack/stand.h"
+#include "pack/text.h"
+
+namespace baylore::pack {
+
+// One text that was accepted.
+struct AcceptedText {
+  TextKey key;
+  std::string title;
+  std::string hash;
+  std::set<std::string> ancestry;
+};
+
+// What a decision does to one file of the shop.
+struct TextWrite {
+  TextKey key;
+  std::string path;    // relative to the shop
+  std::string before;  // hash of what is there; empty: nothing
+  std::string after;   // hash of what has to be there; empty: nothing
+  // The bytes of `after`, where they are not those of an accepted text.
+  std::optional<std::string> bytes;
+  std::string own;  // hash of the version that was written here; empty: none was
+  std::set<std::string> own_ancestry;
+  std::set<std::string> taken;    // versions that `after` is or includes
+  std::vector<std::string> open;  // versions kept beside it
+};
+
+struct PhotoWrite {
+  TextKey key;       // the text that shows it
+  std::string from;  // path in the pack
+  std::string path;  // relative to the shop
+  std::string sha512;
+  bool remove = false;  // taken away again, when it is still the same
+};
+
+struct Decision {
+  int number = 0;
+  bool accepted = false;  // or undone
+  std::string when;       // ISO 8601 with offset
+  std::string who;
+  std::string name;            // of the pack
+  std::string location;        // that it is from, as it is called here
+  std::string key;             // PublicKey::line() of the signer
+  std::string sealed;          // the bagging date, as the sender has it
+  bool newly_trusted = false;  // the signer was unknown until this decision
+  bool counts = false;         // the pack brought counts
+  std::vector<AcceptedText>
+      texts;  // all of this pack that are accepted, by this and earlier decisions
+  std::vector<TextWrite> writes;
+  std::vector<PhotoWrite> photos;
+};
+
+std::string decision_text(const Decision& decision);
+// Nothing when the file is none, or of a later form.
+std::optional<Decision> read_decision(std::string_view bytes);
+
+struct ReceivedPack {
+  std::string folder;               // below received/
+  std::vector<Decision> decisions;  // by number
+  bool done = false;                // the last one has been written in full
+  [[nodiscard]] const Decision& last() const { return decisions.back(); }
+  [[nodiscard]] bool accepted() const { return last().accepted; }
+};
+
+// All packs with a decision, by folder.
+struct Received {
+  std::vector<ReceivedPack> packs;
+  std::vector<files::Failure> damaged;
+  [[nodiscard]] const ReceivedPack* find(const std::string& folder) const;
+};
+files::Result<Received> read_received(files::Disk& disk, const std::string& shop_folder);
+std::string pack_path(const std::string& folder);                  // relative to the shop
+std::string decision_path(const std::string& folder, int number);  // the same
+std::string done_path(const std::string& folder, int number);
+
+// Bytes of versions by hash: from packs received (opened when first needed, and judged again), and
+// from history/.
+class VersionStore {
+ public:
+  VersionStore(files::Disk& disk, std::string shop_folder, const Received& received);
+  ~VersionStore();
+  VersionStore(const VersionStore&) = delete;
+  VersionStore& operator=(const VersionStore&) = delete;
+
+  // A pack that is not in received/ yet.
+  void add(const Pack& pack);
+  // nullptr when nobody has it. Valid as long as the store.
+  const std::string* find(const TextKey& key, const std::string& hash);
+
+ private:
+  void open_packs_with(const TextKey& key, const std::string& hash);
+
+  files::Disk& disk_;
+  std::string shop_;
+  const Received& received_;
+  std::set<std::string> opened_;
+  std::map<std::string, std::unique_ptr<std::string>> bytes_;  // by hash; null: looked for in vain
+};
+
+}  // namespace baylore::pack
