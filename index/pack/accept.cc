@@ -112,6 +112,7 @@ class Writer {
     }
     if (one.after.empty()) return remove_text(one, *now);
     const std::string* after = one.bytes ? &*one.bytes : versions_.find(one.key, one.after);
+    if (versions_.failure()) return *versions_.failure();
     if (after == nullptr || files::hash_hex(*after) != one.after) {
       leave(one.path, "cannot be written: the pack it came with is gone", "accept the pack again");
       return {};
@@ -186,6 +187,10 @@ class Writer {
   Result<void> remove_photo(const PhotoWrite& one) {
     const std::string full = files::join(shop_, one.path);
     const auto bytes = disk_.read(full, kPhotoInPack);
+    if (!bytes && bytes.failure().kind != Failure::Kind::missing &&
+        bytes.failure().kind != Failure::Kind::too_large) {
+      return bytes.failure();
+    }
     if (!bytes || sha512_hex(*bytes) != one.sha512) return {};  // gone, or another by now
     if (auto gone = disk_.remove(full); !gone) return gone;
     return disk_.sync_folder(files::folder_of(full));
@@ -408,6 +413,18 @@ void take_photos_back(const Received& received, const ReceivedPack& pack, const 
   }
 }
 
+// The decision that holds for a pack with this version; nullptr when there is none.
+const Decision* decision_with(const Received& received, const TextKey& key,
+                              const std::string& hash) {
+  for (const ReceivedPack& pack : received.packs) {
+    if (!pack.accepted()) continue;
+    for (const AcceptedText& text : pack.last().texts) {
+      if (text.key == key && text.hash == hash) return &pack.last();
+    }
+  }
+  return nullptr;
+}
+
 }  // namespace
 
 Result<Outcome> accept(files::Disk& disk, const std::string& shop_folder, const std::string& path,
@@ -478,42 +495,31 @@ Result<std::vector<Failure>> finish_received(files::Disk& disk, const std::strin
   return left;
 }
 
+// A decision that met a conflict says so; whether it still is one is worked out anew.
 Result<std::vector<OpenConflict>> open_conflicts(files::Disk& disk,
                                                  const std::string& shop_folder) {
   const auto received = read_received(disk, shop_folder);
   if (!received) return received.failure();
-  VersionStore versions(disk, shop_folder, *received);
-  std::optional<ShopTexts> texts;
-  std::map<std::string, std::set<std::string>> earlier;
-  std::vector<OpenConflict> found;
-  std::set<std::pair<TextKey, std::string>> seen;
+  std::set<TextKey> keys;
   for (const ReceivedPack& pack : received->packs) {
-    if (!pack.accepted()) continue;
-    for (const TextWrite& write : pack.last().writes) {
-      const auto own =
-          std::find_if(pack.last().texts.begin(), pack.last().texts.end(),
-                       [&](const AcceptedText& text) { return text.key == write.key; });
-      const bool kept_beside =
-          own != pack.last().texts.end() &&
-          std::find(write.open.begin(), write.open.end(), own->hash) != write.open.end();
-      if (!kept_beside || !seen.emplace(write.key, own->hash).second) continue;
-      if (!texts) {
-        auto read = read_shop_texts(disk, shop_folder);
-        if (!read) return read.failure();
-        texts = std::move(*read);
+    for (const Decision& decision : pack.decisions) {
+      for (const TextWrite& write : decision.writes) {
+        if (!write.open.empty()) keys.insert(write.key);
       }
-      const auto here = texts->by_id.find(write.key);
-      if (here == texts->by_id.end() || here->second.front().hash == own->hash) continue;
-      if (earlier.count(write.key.second) == 0) {
-        auto hashes = earlier_versions(disk, shop_folder, write.key.second);
-        if (!hashes) return hashes.failure();
-        earlier.emplace(write.key.second, std::move(*hashes));
-      }
-      if (earlier[write.key.second].count(own->hash) > 0) continue;  // settled
-      const std::string* bytes = versions.find(write.key, own->hash);
-      if (bytes == nullptr) continue;
-      found.push_back({write.key, here->second.front().path, own->hash, *bytes,
-                       pack.last().location, pack.last().name});
+    }
+  }
+  std::vector<OpenConflict> found;
+  if (keys.empty()) return found;
+  Planner planner(disk, shop_folder, *received);
+  if (auto done = planner.read_shop(); !done) return done.failure();
+  for (const TextKey& key : keys) {
+    const auto plan = planner.plan(key, nullptr);
+    if (!plan) return plan.failure();
+    for (const std::string& hash : plan->write.open) {
+      const std::string* bytes = planner.versions().find(key, hash);
+      const Decision* from = decision_with(*received, key, hash);
+      if (bytes == nullptr || from == nullptr || plan->write.path.empty()) continue;
+      found.push_back({key, plan->write.path, hash, *bytes, from->location, from->name});
     }
   }
   return found;
@@ -533,13 +539,16 @@ Result<void> settle(files::Disk& disk, const std::string& shop_folder, const Tex
   }
   // Saved first: whoever changed it meanwhile has to be heard before theirs counts as settled.
   if (auto saved = shop::save_tip(disk, shop_folder, path, before, after); !saved) return saved;
+  Settlement settlement{key, files::hash_hex(after), {}};
   for (const OpenConflict& one : *conflicts) {
     if (one.key != key) continue;
     const auto kept = files::write_once(
         disk, files::join(shop_folder, history_path(key.second, one.hash)), one.theirs);
     if (!kept) return kept.failure();
+    settlement.settled.insert(one.hash);
   }
-  return {};
+  return files::replace(disk, files::join(shop_folder, new_settlement_path()),
+                        settlement_text(settlement));
 }
 
 }  // namespace baylore::pack

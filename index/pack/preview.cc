@@ -123,28 +123,29 @@ std::vector<Version> Planner::accepted(const TextKey& key) {
 Result<std::optional<Version>> Planner::own(const TextKey& key, const std::string& hash,
                                             const std::string& bytes) {
   const TextWrite* made = nullptr;
-  std::set<std::string> kept_beside;
   std::set<std::string> undone;
   std::set<std::string> standing;
   const Told& told = told_[key];
   for (const TextWrite* write : told.writes) {
     if (write->after == hash || (made == nullptr && write->own == hash)) made = write;
-    kept_beside.insert(write->open.begin(), write->open.end());
   }
   for (const ToldText& one : told.texts) (one.holds ? standing : undone).insert(one.text->hash);
   auto earlier = earlier_versions(disk_, shop_, key.second);
   if (!earlier) return earlier.failure();
   Version version;
+  for (const Settlement& one : received_.settlements) {
+    if (one.key != key || one.after != hash) continue;
+    // Decided for by a person, whoever wrote it.
+    version = {hash, bytes, *earlier};
+    version.ancestry.insert(one.settled.begin(), one.settled.end());
+    return std::optional<Version>(std::move(version));
+  }
   if (made != nullptr && made->own.empty()) return std::optional<Version>();
   const std::string* written = made == nullptr     ? nullptr
                                : made->own == hash ? &bytes
                                                    : versions_.find(key, made->own);
   if (written != nullptr) {
     version = {made->own, *written, made->own_ancestry};
-    // What was kept beside it and is now among the earlier versions has been settled.
-    for (const std::string& one : kept_beside) {
-      if (earlier->count(one) > 0) version.ancestry.insert(one);
-    }
     return std::optional<Version>(std::move(version));
   }
   version = {hash, bytes, std::move(*earlier)};
@@ -192,13 +193,14 @@ Result<Planner::Plan> Planner::plan(const TextKey& key, const PackText* coming) 
     plan.write.path = fmt::format("{}/received/{}/{}", key.first == Kind::part ? "parts" : "tips",
                                   key.second, files::name_of(coming->path));
     const auto there = disk_.status(files::join(shop_, plan.write.path));
-    if (there || there.failure().kind != Failure::Kind::missing)
-      return blocked(fmt::format("{} is there and is another text", plan.write.path));
+    if (!there && there.failure().kind != Failure::Kind::missing) return there.failure();
+    if (there) return blocked(fmt::format("{} is there and is another text", plan.write.path));
   }
   std::vector<Version> versions = accepted(key);
   if (coming != nullptr) versions.push_back({coming->hash, coming->bytes, coming->ancestry});
   const FindBytes find = [&](const std::string& hash) { return versions_.find(key, hash); };
   Standing standing = stand(written, versions, find);
+  if (versions_.failure()) return *versions_.failure();
   if (written) {
     plan.write.own = written->hash;
     plan.write.own_ancestry = written->ancestry;

@@ -16,6 +16,7 @@ using nlohmann::json;
 using shop::Kind;
 
 constexpr std::string_view kFolder = "received";
+constexpr std::string_view kSettled = "settled";
 constexpr int kForm = 1;
 
 json key_json(const TextKey& key) { return {{"kind", kind_word(key.first)}, {"id", key.second}}; }
@@ -207,6 +208,30 @@ std::optional<Decision> read_decision(std::string_view bytes) {
   return decision;
 }
 
+std::string settlement_text(const Settlement& settlement) {
+  json made = key_json(settlement.key);
+  made["form"] = kForm;
+  made["after"] = settlement.after;
+  made["settled"] = settlement.settled;
+  return made.dump(1, ' ', false, json::error_handler_t::replace) + "\n";
+}
+
+std::optional<Settlement> read_settlement(std::string_view bytes) {
+  const json from = json::parse(bytes, nullptr, false);
+  if (!from.is_object() || from.value("form", json()) != json(kForm)) return std::nullopt;
+  Settlement settlement;
+  Reader reader(from);
+  reader.take_key(settlement.key);
+  reader.take("after", settlement.after);
+  reader.take("settled", settlement.settled);
+  if (!reader.good()) return std::nullopt;
+  return settlement;
+}
+
+std::string new_settlement_path() {
+  return files::join(files::join(kFolder, kSettled), files::new_id() + ".json");
+}
+
 const ReceivedPack* Received::find(const std::string& folder) const {
   const auto found = std::find_if(packs.begin(), packs.end(),
                                   [&](const ReceivedPack& one) { return one.folder == folder; });
@@ -234,6 +259,18 @@ Result<Received> read_received(files::Disk& disk, const std::string& shop_folder
   constexpr std::uint64_t kLimit = std::uint64_t{128} << 20U;
   for (const files::Listed& one : *listed) {
     const std::string folder = files::folder_of(one.path);
+    if (folder == kSettled && !one.status.folder && one.path.ends_with(".json")) {
+      const std::string path = files::join(kFolder, one.path);
+      const auto bytes = disk.read(files::join(shop_folder, path), files::kTextLimit);
+      if (!bytes) return bytes.failure();
+      if (auto settlement = read_settlement(*bytes)) {
+        received.settlements.push_back(std::move(*settlement));
+      } else {
+        received.damaged.push_back({Failure::Kind::damaged, path, "cannot be read",
+                                    "it is passed over; settle the text once more"});
+      }
+      continue;
+    }
     if (one.status.folder || folder.empty() || folder.find('/') != std::string::npos) continue;
     const std::string name = files::name_of(one.path);
     if (const int number = number_of(name, ".done"); number > 0) done.emplace(folder, number);
@@ -294,7 +331,12 @@ void VersionStore::open_packs_with(const TextKey& key, const std::string& hash) 
     TrustedKeys trusted;
     trusted.keys.push_back({"sender", {}, *signer});
     const auto opened = open_pack(disk_, files::join(shop_, pack_path(pack.folder)), trusted);
-    if (opened && opened->verdict() == "trusted") add(*opened);
+    if (!opened) {
+      // A pack that is gone, or that someone took out of the folder, is no trouble with the disk.
+      if (opened.failure().kind != Failure::Kind::missing && !failure_) failure_ = opened.failure();
+    } else if (opened->verdict() == "trusted") {
+      add(*opened);
+    }
   }
 }
 
@@ -306,6 +348,8 @@ const std::string* VersionStore::find(const TextKey& key, const std::string& has
   known = bytes_.find(hash);
   if (known != bytes_.end()) return known->second.get();
   auto bytes = shop::read_text(disk_, shop_, history_path(key.second, hash));
+  if (!bytes && bytes.failure().kind != Failure::Kind::missing && !failure_)
+    failure_ = bytes.failure();
   // What lies there under a hash that is not its own is not what it says.
   std::unique_ptr<std::string> found;
   if (bytes && files::hash_hex(*bytes) == hash)

@@ -80,9 +80,21 @@ struct ReceivedPack {
   [[nodiscard]] bool accepted() const { return last().accepted; }
 };
 
+// A lead has compared a text with the versions kept beside it, and decided. A file of its own,
+// received/settled/ULID.json, written once.
+struct Settlement {
+  TextKey key;
+  std::string after;              // hash of the text decided for
+  std::set<std::string> settled;  // the versions it stands for from now on
+};
+std::string settlement_text(const Settlement& settlement);
+std::optional<Settlement> read_settlement(std::string_view bytes);
+std::string new_settlement_path();  // relative to the shop
+
 // All packs with a decision, by folder.
 struct Received {
   std::vector<ReceivedPack> packs;
+  std::vector<Settlement> settlements;
   std::vector<files::Failure> damaged;
   [[nodiscard]] const ReceivedPack* find(const std::string& folder) const;
 };
@@ -102,8 +114,10 @@ class VersionStore {
 
   // A pack that is not in received/ yet.
   void add(const Pack& pack);
-  // nullptr when nobody has it. Valid as long as the store.
+  // nullptr when nobody has it, or (see failure()) it cannot be told. Valid as long as the store.
   const std::string* find(const TextKey& key, const std::string& hash);
+  // The first trouble with the disk: what was found is then not to be relied on.
+  [[nodiscard]] const std::optional<files::Failure>& failure() const { return failure_; }
 
  private:
   void open_packs_with(const TextKey& key, const std::string& hash);
@@ -111,6 +125,7 @@ class VersionStore {
   files::Disk& disk_;
   std::string shop_;
   const Received& received_;
+  std::optional<files::Failure> failure_;
   std::set<std::string> opened_;
   std::map<std::string, std::unique_ptr<std::string>> bytes_;  // by hash; null: looked for in vain
 };
