@@ -59,6 +59,9 @@ int run(int argc, char** argv) {
   cli::add_diagnose(app, common, other);
   cli::add_record(app, common, other);
   cli::add_stats(app, common, other);
+  cli::add_pack(app, common, other);
+  cli::add_unpack(app, common, other);
+  cli::add_merge(app, common, other);
   cli::add_vehicles(app, common, other);
   cli::add_vin(app, common, other);
   cli::add_code(app, common, other);

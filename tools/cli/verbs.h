@@ -58,6 +58,12 @@ void add_record(CLI::App& app, Common& common, Run& run);
 // And how parts have lasted; it reads the shop's files without the store.
 void add_stats(CLI::App& app, Common& common, Run& run);
 
+// Packs between locations, on the shop's files: sealing them; looking at them, taking them in and
+// out; and the merging that version control asks for, which needs no shop.
+void add_pack(CLI::App& app, Common& common, Run& run);
+void add_unpack(CLI::App& app, Common& common, Run& run);
+void add_merge(CLI::App& app, Common& common, Run& run);
+
 // A verb with --json. --shop and --store are taken everywhere, so that one line of a script can
 // carry them; this says nothing of whether they are used.
 CLI::App* add_verb(CLI::App& app, Common& common, const char* name, const char* what);
