@@ -22,10 +22,10 @@ using shop::Kind;
 
 // `folder/name` with `.` and `..` worked out; empty when it leads out of the shop.
 std::string resolved(const std::string& folder, std::string_view name) {
+  if (name.empty() || name.front() == '/') return {};
   std::vector<std::string> way;
-  std::string_view rest = name;
   const std::string joined = files::join(folder, name);
-  rest = joined;
+  std::string_view rest = joined;
   while (!rest.empty()) {
     const std::size_t slash = std::min(rest.find('/'), rest.size());
     const std::string_view part = rest.substr(0, slash);
