@@ -44,6 +44,7 @@ int main(int argc, char** argv) {
   std::string shop;
   std::string store;
   std::string state_folder;
+  std::vector<std::string> packs;
   std::string theme;
   std::string hand;
   std::string size = "1280x800";
@@ -56,6 +57,8 @@ int main(int argc, char** argv) {
   cli.add_option("--store", store, "Folder for the store instead of the user's cache");
   cli.add_option("--state", state_folder,
                  "Folder for this terminal's own files instead of the user's state folder");
+  cli.add_option("--packs", packs, "A folder for packs, besides what is mounted; may be repeated")
+      ->allow_extra_args(false);
   cli.add_option("--theme", theme, "light, dark or sun");
   cli.add_option("--hand", hand, "bare, glove or 'thick glove'");
   cli.add_option("--ppi", ppi, "Pixels per inch of the panel");
@@ -102,6 +105,7 @@ int main(int argc, char** argv) {
   }
   options.store_folder = store;
   options.state_folder = state_folder;
+  options.pack_places = packs;
   options.photo_program = beside_program("baylore-photo", BAYLORE_PHOTO);
 
   // --- window

@@ -300,6 +300,14 @@ class RealDisk final : public Disk {
   Result<std::vector<Listed>> list_all(const std::string& folder) override {
     return listed(folder, true);
   }
+  Result<std::vector<Listed>> list_here(const std::string& folder) override {
+    std::vector<Listed> found;
+    const int error = list_one(folder, {}, false, found);
+    if (error != 0) return failed(error, folder, "cannot be listed");
+    std::sort(found.begin(), found.end(),
+              [](const Listed& a, const Listed& b) { return a.path < b.path; });
+    return found;
+  }
 
  private:
   static Result<std::vector<Listed>> listed(const std::string& folder, bool all) {
@@ -405,6 +413,13 @@ Result<std::string> Disk::read_part(const std::string& path, std::uint64_t, std:
 Result<std::vector<Listed>> Disk::list_all(const std::string& folder) {
   return Failure{Failure::Kind::other, folder, "cannot be listed in full on this disk",
                  "copy it to another"};
+}
+
+Result<std::vector<Listed>> Disk::list_here(const std::string& folder) {
+  auto all = list(folder);
+  if (all)
+    std::erase_if(*all, [](const Listed& one) { return one.path.find('/') != std::string::npos; });
+  return all;
 }
 
 Disk& real_disk() {

@@ -81,6 +81,9 @@ class Disk {
   // The same with hidden names, links, pipes and devices (as Status::other), so that a folder from
   // elsewhere can be judged by all that is in it. Links are named, never followed.
   virtual Result<std::vector<Listed>> list_all(const std::string& folder);
+  // What list() would give of the folder itself, without looking into the folders in it: for sticks
+  // and other places that are not ours and may hold anything.
+  virtual Result<std::vector<Listed>> list_here(const std::string& folder);
 };
 
 // The operating system's files.

@@ -333,7 +333,7 @@ class Acceptor {
     decision_.key = pack.signature.key->line();
     decision_.sealed = pack.bag.value("Bagging-Date");
     decision_.newly_trusted = pack.signature.signer != Signer::trusted;
-    decision_.counts = !pack.counts.empty();
+    decision_.counts = pack.counts;
   }
 
   Result<void> plan(const Pack& pack, Planner& planner) {

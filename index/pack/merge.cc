@@ -184,6 +184,8 @@ class Merger {
  public:
   Merger(const Cut& base, const Cut& ours, const Cut& theirs, InConflict show)
       : base_(base), ours_(ours), theirs_(theirs), show_(show) {}
+  // Ours stands in the pieces of these keys, whatever the base says.
+  void keep_ours(std::set<std::string> keys) { kept_ours_ = std::move(keys); }
 
   Merged merge() {
     for (const Cut* side : {&base_, &ours_, &theirs_}) {
@@ -210,6 +212,7 @@ class Merger {
     const Piece* o = ours_.find(key);
     const Piece* t = theirs_.find(key);
     if (o == nullptr && t == nullptr) return std::nullopt;
+    if (kept_ours_.count(key) > 0) return o != nullptr ? std::optional(*o) : std::nullopt;
     if (o != nullptr && t != nullptr) {
       Piece taken = *o;
       // The blank lines behind it are nobody's statement.
@@ -356,6 +359,7 @@ class Merger {
   const Cut& ours_;
   const Cut& theirs_;
   InConflict show_;
+  std::set<std::string> kept_ours_;
   std::set<std::string> decided_;
   std::map<std::string, Piece> kept_;
   std::vector<Difference> conflicts_;
@@ -365,25 +369,48 @@ bool same_text(std::string_view a, std::string_view b) {
   return same(lines_with_ends(a), lines_with_ends(b));
 }
 
-}  // namespace
-
-std::vector<Difference> differences(std::string_view ours, std::string_view theirs) {
-  const Cut left(ours);
-  const Cut right(theirs);
-  std::vector<Difference> found;
+// What differs, with the key of its piece.
+std::vector<std::pair<std::string, Difference>> differing(const Cut& left, const Cut& right) {
+  std::vector<std::pair<std::string, Difference>> found;
   for (const Piece& piece : left.pieces()) {
     const Piece* other = right.find(piece.key);
     if (other == nullptr) {
-      if (!piece.lines.empty()) found.push_back({piece.where, {}, piece.text(), {}});
+      if (!piece.lines.empty()) found.push_back({piece.key, {piece.where, {}, piece.text(), {}}});
     } else if (!same(piece.lines, other->lines)) {
-      found.push_back({piece.where, {}, piece.text(), other->text()});
+      found.push_back({piece.key, {piece.where, {}, piece.text(), other->text()}});
     }
   }
   for (const Piece& piece : right.pieces()) {
     if (left.find(piece.key) == nullptr && !piece.lines.empty())
-      found.push_back({piece.where, {}, {}, piece.text()});
+      found.push_back({piece.key, {piece.where, {}, {}, piece.text()}});
   }
   return found;
+}
+
+}  // namespace
+
+std::vector<Difference> differences(std::string_view ours, std::string_view theirs) {
+  std::vector<Difference> found;
+  for (auto& [key, difference] : differing(Cut(ours), Cut(theirs)))
+    found.push_back(std::move(difference));
+  return found;
+}
+
+std::string combine(std::string_view ours, std::string_view theirs,
+                    const std::set<std::size_t>& taken) {
+  const Cut left(ours);
+  const Cut right(theirs);
+  const auto places = differing(left, right);
+  std::set<std::string> kept;
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    if (taken.count(i) == 0) kept.insert(places[i].first);
+  }
+  if (kept.empty()) return std::string(theirs);
+  if (kept.size() == places.size()) return std::string(ours);
+  // With ours as the common ancestor everything that differs is theirs but for what is kept.
+  Merger merger(left, left, right, InConflict::ours);
+  merger.keep_ours(std::move(kept));
+  return merger.merge().text;
 }
 
 Merged merge_texts(std::string_view base, std::string_view ours, std::string_view theirs,

@@ -1,7 +1,9 @@
 // Three-way merging of texts. Pure; nothing here reads or writes a file.
 #pragma once
 
+#include <cstddef>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -19,6 +21,11 @@ struct Difference {
 
 // Section by section, what differs. Places that say the same but for blank lines are left out.
 std::vector<Difference> differences(std::string_view ours, std::string_view theirs);
+
+// Ours, with their side in the places whose index in differences(ours, theirs) is in `taken`: a
+// person has gone through them. None taken gives the very bytes of ours, all of them theirs.
+std::string combine(std::string_view ours, std::string_view theirs,
+                    const std::set<std::size_t>& taken);
 
 struct Merged {
   std::string text;  // with our side where there is a conflict

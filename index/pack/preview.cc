@@ -323,10 +323,10 @@ std::vector<LocationCounts> latest_counts(const Received& received) {
   std::map<std::string, LocationCounts> latest;
   for (const ReceivedPack& pack : received.packs) {
     const Decision& last = pack.last();
-    if (!last.accepted || !last.counts) continue;
+    if (!last.accepted || last.counts.empty()) continue;
     LocationCounts& counts = latest[last.location];
     if (std::pair(counts.sealed, counts.folder) < std::pair(last.sealed, pack.folder))
-      counts = {last.location, last.sealed, pack.folder};
+      counts = {last.location, last.sealed, pack.folder, last.counts};
   }
   std::vector<LocationCounts> all;
   for (const auto& [location, counts] : latest) all.push_back(counts);

@@ -112,6 +112,7 @@ struct LocationCounts {
   std::string location;
   std::string sealed;
   std::string folder;
+  std::vector<Count> counts;
 };
 std::vector<LocationCounts> latest_counts(const Received& received);
 

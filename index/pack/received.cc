@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstdint>
+#include <limits>
 #include <nlohmann/json.hpp>
 
 #include "files/names.h"
@@ -42,6 +44,16 @@ class Reader {
     if (found == from_.end()) return;
     if (found->is_boolean()) {
       into = found->get<bool>();
+    } else {
+      good_ = false;
+    }
+  }
+  void take(const char* name, std::uint32_t& into) {
+    const auto found = from_.find(name);
+    if (found == from_.end()) return;
+    constexpr std::uint64_t kMost = std::numeric_limits<std::uint32_t>::max();
+    if (found->is_number_unsigned() && found->get<std::uint64_t>() <= kMost) {
+      into = found->get<std::uint32_t>();
     } else {
       good_ = false;
     }
@@ -113,6 +125,14 @@ json photo_json(const PhotoWrite& photo) {
   return made;
 }
 
+json count_json(const Count& count) {
+  return {{"kind", count.kind},
+          {"name", count.name},
+          {"used", count.used},
+          {"failed", count.failed},
+          {"dead", count.dead}};
+}
+
 // "0001" of "0001.json"; 0 for any other name.
 int number_of(std::string_view name, std::string_view ending) {
   constexpr std::size_t kDigits = 4;
@@ -142,10 +162,11 @@ std::string decision_text(const Decision& decision) {
                {"key", decision.key},
                {"sealed", decision.sealed},
                {"newly_trusted", decision.newly_trusted},
-               {"counts", decision.counts},
+               {"counts", json::array()},
                {"texts", json::array()},
                {"writes", json::array()},
                {"photos", json::array()}};
+  for (const Count& count : decision.counts) made["counts"].push_back(count_json(count));
   for (const AcceptedText& text : decision.texts) made["texts"].push_back(text_json(text));
   for (const TextWrite& write : decision.writes) made["writes"].push_back(write_json(write));
   for (const PhotoWrite& photo : decision.photos) made["photos"].push_back(photo_json(photo));
@@ -167,7 +188,17 @@ std::optional<Decision> read_decision(std::string_view bytes) {
   reader.take("key", decision.key);
   reader.take("sealed", decision.sealed);
   reader.take("newly_trusted", decision.newly_trusted);
-  reader.take("counts", decision.counts);
+  reader.each("counts", [&](const json& one) {
+    Reader part(one);
+    Count count;
+    part.take("kind", count.kind);
+    part.take("name", count.name);
+    part.take("used", count.used);
+    part.take("failed", count.failed);
+    part.take("dead", count.dead);
+    reader.fail_with(part);
+    decision.counts.push_back(std::move(count));
+  });
   reader.each("texts", [&](const json& one) {
     Reader part(one);
     AcceptedText text;

@@ -15,6 +15,7 @@
 
 #include "files/disk.h"
 #include "files/result.h"
+#include "pack/counts.h"
 #include "pack/pack.h"
 #include "pack/stand.h"
 #include "pack/text.h"
@@ -61,7 +62,7 @@ struct Decision {
   std::string key;             // PublicKey::line() of the signer
   std::string sealed;          // the bagging date, as the sender has it
   bool newly_trusted = false;  // the signer was unknown until this decision
-  bool counts = false;         // the pack brought counts
+  std::vector<Count> counts;   // those the pack brought
   std::vector<AcceptedText>
       texts;  // all of this pack that are accepted, by this and earlier decisions
   std::vector<TextWrite> writes;

@@ -334,6 +334,7 @@ TEST_CASE("decisions read back as they were written, and damaged ones are passed
   decision.when = "2026-03-21T08:00:00Z";
   decision.who = "L. Ad\xC3\xA9yemi";
   decision.name = "p1";
+  decision.counts = {{"part", "Halden 88-214", 31, 2, 1}};
   decision.texts = {{kHeater, "Heater", "abc", {"d", "e"}}};
   decision.writes = {{kHeater, "tips/a.md", "b", "c", "bytes\n", "o", {"p"}, {"q"}, {"r"}}};
   decision.photos = {{kHeater, "tips/a.png", "tips/b.png", "s", true}};

@@ -299,3 +299,32 @@ TEST_CASE("whatever two people do to a tip, no line that one of them wrote is lo
   CHECK(clean > 500);
   CHECK(torn > 200);
 }
+
+TEST_CASE("a person takes their side place by place") {
+  std::string theirs = with(kBase, "10 N\xC2\xB7m", "12 N\xC2\xB7m");
+  theirs = with(theirs, "Bleed at the heater hose.", "Bleed with the nose up.");
+  theirs = with(theirs, "## Corrections\n",
+                "## Verify\n### No bubbles\n- expect: no bubbles\n\n## Corrections\n");
+  const std::vector<pack::Difference> places = pack::differences(kBase, theirs);
+  REQUIRE(places.size() == 4);  // bolts, Finish, the heading of Verify, its entry
+  CHECK(pack::combine(kBase, theirs, {}) == kBase);
+  CHECK(pack::combine(kBase, theirs, {0, 1, 2, 3}) == theirs);
+  const auto at = [&](const std::string& where) {
+    for (std::size_t i = 0; i < places.size(); ++i) {
+      if (places[i].where == where) return i;
+    }
+    FAIL(where);
+    return std::size_t{0};
+  };
+  CHECK(pack::combine(kBase, theirs, {at("Finish")}) ==
+        with(kBase, "Bleed at the heater hose.", "Bleed with the nose up."));
+  CHECK(pack::combine(kBase, theirs, {at("Fasteners / Pump bolts")}) ==
+        with(kBase, "10 N\xC2\xB7m", "12 N\xC2\xB7m"));
+  // An entry that is taken brings its section's heading along.
+  const std::string verified = pack::combine(kBase, theirs, {at("Verify / No bubbles")});
+  CHECK(verified.find("## Verify\n### No bubbles\n") != std::string::npos);
+  CHECK(verified.find("12 N") == std::string::npos);
+  // The other way round each place is left or taken out.
+  CHECK(pack::combine(theirs, kBase, {}) == theirs);
+  CHECK(pack::combine(theirs, kBase, {0, 1, 2, 3}) == kBase);
+}

@@ -27,6 +27,10 @@ bool types_here(const State& state) {
     case Screen::frame:
     case Screen::part:
     case Screen::order:
+    case Screen::packs:
+    case Screen::pack:
+    case Screen::seal:
+    case Screen::settle:
       break;
   }
   return false;
@@ -189,6 +193,18 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
       break;
     case Screen::order:
       order_screen(ui, at, state, out);
+      break;
+    case Screen::packs:
+      packs_screen(ui, at, state, out);
+      break;
+    case Screen::pack:
+      pack_screen(ui, at, state, out);
+      break;
+    case Screen::seal:
+      seal_screen(ui, at, state, out);
+      break;
+    case Screen::settle:
+      settle_screen(ui, at, state, out);
       break;
   }
   draw_keyboard(ui, at, state, multiline,

@@ -44,6 +44,10 @@ void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void frame_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void part_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void order_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void packs_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void pack_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void seal_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 

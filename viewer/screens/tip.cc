@@ -116,6 +116,7 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   }
   cautions(p);
   questions(p);
+  source(p);
   broken_lines(p);
   symptom(p);
   p.anchor("checks");
@@ -133,6 +134,7 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   finish(p);
   other_sections(p);
   findings(p);
+  source_lines(p);
   if (phone) {
     // There is no heading beside the tag: the whole title and where the tip is from stand at the
     // end.

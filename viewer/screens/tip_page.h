@@ -47,6 +47,7 @@ struct Page {
 // --- the first view: tip_top.cc
 void cautions(Page& p);
 void questions(Page& p);
+void source(Page& p);
 void broken_lines(Page& p);
 void look_alikes(Page& p);
 void found_row(Page& p);
@@ -61,5 +62,6 @@ void parts(Page& p);
 void finish(Page& p);
 void other_sections(Page& p);
 void findings(Page& p);
+void source_lines(Page& p);
 
 }  // namespace baylore::viewer

@@ -125,6 +125,28 @@ void questions(Page& p) {
   }
 }
 
+// A tip from elsewhere says so before its first word: whoever follows it should know that nobody
+// here has proved it yet.
+void source(Page& p) {
+  if (!p.tip.source) return;
+  const Source& source = *p.tip.source;
+  const Theme& t = p.theme();
+  std::vector<Run> runs;
+  if (!source.came.empty()) {
+    runs.push_back({"From " + source.from() + ". ", true});
+    if (p.tip.unproved) runs.push_back({"Not proved here yet.", false});
+    p.y += p.ui.paragraph(p.x, p.y, p.w, Type::small, t.ink, runs) + 2;
+  }
+  if (!source.waits) return;
+  const Rect row{p.x, p.y, p.w, std::max(15.0F, p.ui.metrics().target())};
+  p.ui.fill(row, t.face);
+  p.ui.hline(row.x, row.bottom(), row.w, 0.35F, t.ink);
+  p.ui.text_in(row.x + 2, row.y + row.h / 2 + p.ui.capitals(Type::small_bold) / 2, row.w - 4,
+               Type::small_bold, t.ink, "Another version waits to be settled");
+  if (p.ui.target("waits", row)) p.out.push_back({Do::open_packs, {}});
+  p.y += row.h + 3;
+}
+
 // Lines that were not understood: said plainly, the rest stays readable.
 void broken_lines(Page& p) {
   const Theme& t = p.theme();

@@ -250,4 +250,28 @@ void findings(Page& p) {
   }
 }
 
+void source_lines(Page& p) {
+  if (!p.tip.source || p.tip.source->came.empty()) return;
+  p.divide();
+  p.head("Where it comes from");
+  const auto say = [&](const std::string& line) {
+    p.y += p.ui.paragraph(p.x, p.y, p.w, Type::small, p.theme().ink, line);
+  };
+  for (const pack::Origin& one : p.tip.source->came) {
+    say("From " + location_words(one.location) + ", pack " + one.pack + "; taken in " +
+        day_words(one.when) + (one.who.empty() ? "" : " by " + one.who) + ".");
+  }
+  const auto times = [](std::uint32_t number) {
+    return number == 1 ? std::string("once") : std::to_string(number) + " times";
+  };
+  for (const auto& [location, count] : p.tip.source->told) {
+    std::string line = "At " + location_words(location) + " it was right " + times(count.used);
+    if (count.used > 0)
+      line +=
+          count.failed == 0 ? ", and never came back" : ", and came back " + times(count.failed);
+    say(line + ".");
+  }
+  p.gap(2);
+}
+
 }  // namespace baylore::viewer

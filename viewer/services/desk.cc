@@ -19,6 +19,7 @@
 #include "store/watch.h"
 #include "viewer/services/drafts.h"
 #include "viewer/services/part_pages.h"
+#include "viewer/services/sources.h"
 #include "viewer/services/worker.h"
 
 namespace baylore::viewer {
@@ -45,7 +46,9 @@ TipPage page_of(const store::Store& store, const store::TipRow& row, std::string
                 const Across& across, const diagnosis::Experience& experience) {
   TipPage page;
   page.row = row;
-  page.proved = diagnosis::in_words(experience.proved(row.id));
+  const diagnosis::Proved proved = experience.proved(row.id);
+  page.proved = diagnosis::in_words(proved);
+  page.unproved = proved.right == 0;
   const shop::Document document = shop::Document::parse(bytes);
   page.tip = shop::read_tip(document, row.path);
   page.findings = shop::check_tip(document, page.tip);
@@ -282,7 +285,9 @@ struct Desk::Inside {
     shop::Findings findings;  // those of the files are the check's, those of records `stats` tells
     auto history = std::make_shared<const quality::History>(
         quality::read_history(disk, options.shop, counting, findings));
-    finder.post([this, history = std::move(history)] {
+    auto told_of = std::make_shared<const Sources>(read_sources(disk, options.shop));
+    finder.post([this, history = std::move(history), told_of = std::move(told_of)] {
+      sources = told_of;
       standings.emplace(history);
       emit(Counted{history});
       if (const auto waiting_for = std::exchange(part_waited, std::nullopt))
@@ -520,6 +525,7 @@ struct Desk::Inside {
   diagnosis::Experience experience;
   std::shared_ptr<const search::TrackRecord> tracks;
   std::optional<Standings> standings;  // nothing: not counted yet
+  std::shared_ptr<const Sources> sources = std::make_shared<Sources>();
   std::optional<std::pair<std::uint64_t, PartAsked>> part_waited;
   std::vector<shop::Question> questions;
   std::string copy_time;
@@ -542,12 +548,24 @@ struct Desk::Inside {
   Worker builder;
   Worker porter;
   Worker writer;
+  std::unique_ptr<PackDesk> packs;
   std::unique_ptr<store::Watcher> watcher;
   std::unique_ptr<store::Watcher> jobs_watcher;
 };
 
 Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(options))) {
   Inside& in = *inside_;
+  PackDeskOptions packs;
+  packs.shop = in.options.shop;
+  packs.store_folder = in.options.store_folder;
+  packs.state_folder = in.options.state_folder;
+  packs.places = in.options.pack_places;
+  packs.disk = &in.disk;
+  packs.emit = [&in](PackEvent event) {
+    std::visit([&in](auto& one) { in.emit(Event(std::move(one))); }, event);
+  };
+  packs.changed = [&in] { in.changed(std::nullopt); };
+  in.packs = std::make_unique<PackDesk>(std::move(packs));
   // What is there already can be searched before the first look at the files is done.
   in.finder.post([&in] {
     if (in.ready()) in.tell_news(false, {});
@@ -573,6 +591,7 @@ Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(opt
 }
 
 Desk::~Desk() {
+  inside_->packs.reset();
   inside_->watcher.reset();
   inside_->jobs_watcher.reset();
   inside_->stop = true;
@@ -621,6 +640,10 @@ void Desk::open_tip(std::string id, search::Vehicle vehicle) {
             if (bytes)
               opened.page = page_of(*in.reader, *row, std::move(*bytes), vehicle, in.questions,
                                     *in.across, in.experience);
+            if (opened.page) {
+              const auto source = in.sources->find({shop::Kind::tip, row->id});
+              if (source != in.sources->end()) opened.page->source = source->second;
+            }
             if (opened.page && in.standings)
               opened.page->evidence = evidence_of(*in.standings, opened.page->tip.parts, vehicle);
           }
@@ -756,8 +779,11 @@ void Desk::look_again() {
   in.changed(std::nullopt);
 }
 
+PackDesk& Desk::packs() { return *inside_->packs; }
+
 std::string Desk::busy() const {
   // In the order in which work hands on work: a build posts news, a save posts a build.
+  if (!inside_->packs->quiet()) return "packs";
   if (!inside_->porter.quiet()) return "porter";
   if (!inside_->writer.quiet()) return "writer";
   if (!inside_->builder.quiet()) return "builder";

@@ -16,6 +16,7 @@
 #include "job/board.h"
 #include "job/jobs.h"
 #include "viewer/photo/client.h"
+#include "viewer/services/pack_desk.h"
 #include "viewer/state/state.h"
 
 namespace baylore::viewer {
@@ -118,18 +119,20 @@ struct Checked {};
 using Event =
     std::variant<Checked, Counted, PartOpened, RecordsTold, Guided, OutcomeSaved, Searched, Opened,
                  ShopNews, Building, JobsRead, BoardRead, CarMarked, DraftRead, JobSaved, DraftKept,
-                 TipSaved, QuestionSaved, PictureDecoded, ShopStarted>;
+                 TipSaved, QuestionSaved, PictureDecoded, ShopStarted, PacksSeen, PackWorking,
+                 PackOpened, SealPlanned, PackDone, KeyShown>;
 
 struct DeskOptions {
-  std::string shop;             // folder
-  std::string demo_source;      // copied to the shop's folder first, where files are missing there;
-                                // empty: nothing to copy
-  std::string store_folder;     // empty: the user's cache
-  std::string state_folder;     // drafts and what waits for the shop to return
-  std::string terminal;         // folder name of the terminal
-  std::string photo_program;    // path of baylore-photo
-  files::Disk* disk = nullptr;  // nullptr: the real one
-  std::function<void()> wake;   // called from any thread when an event is there
+  std::string shop;           // folder
+  std::string demo_source;    // copied to the shop's folder first, where files are missing there;
+                              // empty: nothing to copy
+  std::string store_folder;   // empty: the user's cache
+  std::string state_folder;   // drafts and what waits for the shop to return
+  std::string terminal;       // folder name of the terminal
+  std::string photo_program;  // path of baylore-photo
+  std::vector<std::string> pack_places;  // folders for packs, besides what is mounted
+  files::Disk* disk = nullptr;           // nullptr: the real one
+  std::function<void()> wake;            // called from any thread when an event is there
 };
 
 // A draft as it is kept on disk: STATE/drafts/ID.json.
@@ -173,6 +176,8 @@ class Desk {
   void decode(std::string key, std::string tip_path, std::string name, int max_side);
   // Makes a shop folder with its shop.md.
   void start_shop(std::string folder, std::string name);
+  // What is done with packs.
+  [[nodiscard]] PackDesk& packs();
   // Says that the shop should be looked at again now.
   void look_again();
   // What is under way or waiting, by worker; empty when nothing is: for tests. The cross-check of

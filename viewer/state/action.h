@@ -84,6 +84,24 @@ enum class Do {
   open_order,       // text: a part to add; empty: none
   take_off,         // text: a part on the order list
   at_hand,          // text: key of a line of the order list
+  open_packs,       // text: "again" looks at the places anew
+  open_taken,       // text: folder of a received pack; empty: none
+  show_key,         // this terminal's public key, and back
+  open_pack,        // text: path of its file
+  pack_item,        // number: the text of the pack that shows; -1: the list, on a phone
+  pack_tick,        // number: it is taken, or not
+  pack_all,         // number: 1 all that can be, 0 none
+  accept_pack,
+  stop_pack,  // gives up what is under way
+  undo_pack,  // text: folder of a received pack
+  open_seal,
+  seal_tick,  // text: id of a tip that goes, or not
+  seal_ask,   // text: "words" or "since", to be typed
+  seal_pack,
+  open_settle,   // number: which of those that wait
+  settle_place,  // number: the place where theirs stands, or ours again
+  settle_all,    // number: 1 theirs, 0 ours
+  settle,
   write_new,
   write_finished,  // from the finished job whose row was tapped
   write_edit,      // the tip being shown

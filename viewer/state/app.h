@@ -22,6 +22,7 @@ struct AppOptions {
   std::string store_folder;  // empty: the user's cache
   std::string state_folder;  // terminal.json, drafts
   std::string photo_program;
+  std::vector<std::string> pack_places;  // folders for packs, besides what is mounted
   files::Disk* disk = nullptr;
   std::function<void()> wake;
   // Makes a texture of RGBA pixels on the drawing thread, and takes one back; without a window a
@@ -84,6 +85,12 @@ class App {
   void take(QuestionSaved& event);
   void take(PictureDecoded& event);
   void take(ShopStarted& event);
+  void take(PacksSeen& event);
+  void take(PackWorking& event);
+  void take(PackOpened& event);
+  void take(SealPlanned& event);
+  void take(PackDone& event);
+  void take(KeyShown& event);
 
   FrameInput read_input(double now);
   void want_pictures();
@@ -108,6 +115,14 @@ class App {
   bool apply_next(const Action& action);
   bool apply_outcome(const Action& action);
   bool apply_part(const Action& action);
+  bool apply_packs(const Action& action);
+  void packs_menu(const std::string& what, Menu& menu) const;
+  bool choose_packs(const std::string& row);
+  bool submit_packs(const std::string& what, const std::string& text);
+  void begin_pack_work(const std::string& what);
+  void plan_pack();
+  void accept_pack(const std::string& trust_as);
+  [[nodiscard]] std::string who() const;
   [[nodiscard]] std::string part_in_line() const;
   [[nodiscard]] bool part_is_line() const;
   [[nodiscard]] const shop::Finished* finished_job() const;

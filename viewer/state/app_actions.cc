@@ -92,6 +92,18 @@ void App::apply(const Action& action) {
         state_.coming.pad = false;
       } else if (state_.typing) {
         state_.typing = false;
+      } else if (state_.screen == Screen::pack && state_.packs.item_open &&
+                 metrics_.form() == Form::phone) {
+        state_.packs.item_open = false;
+      } else if (state_.screen == Screen::pack && !state_.packs.opening.empty()) {
+        desk_->packs().stop();
+        state_.packs.opening.clear();
+        state_.packs.work.clear();
+        go_back();
+      } else if (state_.screen == Screen::packs &&
+                 (state_.packs.show_key || !state_.packs.taken.empty())) {
+        state_.packs.show_key = false;
+        state_.packs.taken.clear();
       } else if (state_.screen == Screen::job && state_.show_parked) {
         state_.show_parked = false;
       } else {
@@ -126,6 +138,7 @@ void App::apply(const Action& action) {
   if (apply_outcome(action)) return;
   if (apply_frame(action)) return;
   if (apply_part(action)) return;
+  if (apply_packs(action)) return;
   apply_write(action);
 }
 
@@ -586,8 +599,9 @@ void App::submit_asking() {
   const std::string text = state_.ask.buffer.text();
   const std::string what = state_.ask.what;
   const bool empty = text.find_first_not_of(" \n") == std::string::npos;
-  if (empty && what != "find finished") return;
+  if (empty && what != "find finished" && !what.starts_with("seal ")) return;
   go_back();
+  if (submit_packs(what, empty ? std::string() : text)) return;
   if (what == "find finished") {
     // Nothing typed: all of them again.
     state_.find_finished = empty ? std::string() : text;
@@ -595,11 +609,8 @@ void App::submit_asking() {
     return;
   }
   if (what == "question" && state_.tip) {
-    const job::Job* now = state_.current();
-    const std::string who =
-        now != nullptr && !now->initials.empty() ? now->initials : state_.terminal.name;
     state_.question = text;
-    desk_->add_question(state_.tip->row.id, who, text);
+    desk_->add_question(state_.tip->row.id, who(), text);
     state_.notice =
         Notice{"Question kept", "Every bay on this shop sees it until a lead settles it.", false};
   } else if (what == "shop") {
@@ -654,6 +665,7 @@ void App::open_menu(const std::string& what) {
     }
     add("finish_job", "Outcome", "what the job came to");
     add("finished", "Finished jobs", std::to_string(state_.finished.size()));
+    add("packs", "Packs", "tips to and from other locations");
     add("settings", "Settings");
   } else if (what == "tip") {
     menu.title = "More";
@@ -725,6 +737,8 @@ void App::open_menu(const std::string& what) {
     add("right:" + std::string(shop::kNoneOfThese), "None of these", {},
         state_.coming.right == shop::kNoneOfThese);
     add("right:", "Not known", {}, state_.coming.right.empty());
+  } else if (what.starts_with("packs") || what.starts_with("seal ")) {
+    packs_menu(what, menu);
   } else if (what == "part" || what == "which part" || what == "part records" ||
              what == "record part" || what == "came back" || what == "claim") {
     part_menu(what, menu);
@@ -954,6 +968,7 @@ void App::choose(const std::string& row) {
     return;
   }
   if (choose_part(row)) return;
+  if (choose_packs(row)) return;
   if (what == "tools") {
     auto& missing = state_.terminal.missing_tools;
     if (std::erase(missing, row) == 0) missing.push_back(row);

@@ -26,6 +26,7 @@
 #include "store/store.h"
 #include "trade/formulas.h"
 #include "viewer/input/text_buffer.h"
+#include "viewer/state/packs.h"
 #include "viewer/state/part_page.h"
 
 namespace baylore::viewer {
@@ -45,7 +46,11 @@ enum class Screen {
   outcome,
   frame,  // freeze-frame values of a code
   part,
-  order  // the job's order list
+  order,   // the job's order list
+  packs,   // what came, what can be taken in
+  pack,    // one that is looked at
+  seal,    // choosing what goes into one
+  settle,  // ours and theirs, place by place
 };
 
 // A tip in a list: what a row shows.
@@ -66,6 +71,8 @@ struct TipPage {
   std::vector<shop::Question> questions;
   std::vector<PartEvidence> evidence;  // of the tip's parts, one each; empty: not counted yet
   std::string proved;                  // "used 14, right 11 ...": what it has proved in this shop
+  bool unproved = true;                // it was the cause of no finished job here yet
+  std::optional<Source> source;        // nothing: written here
   shop::Findings findings;             // what `baylore check` says of this tip, in line order
   bool preview = false;                // from Write, not saved yet
   bool safety = false;                 // a safety-critical system
@@ -273,6 +280,9 @@ struct State {
   PartView part_view = PartView::rivals;
   std::string part_found;  // the line names this part: "Halden 88-214"; empty: it names none
   std::string part_lot;    // typed or scanned for the part in the hand
+
+  // --- Packs
+  PacksView packs;
 
   // --- Write, asking, menus
   Writing write;

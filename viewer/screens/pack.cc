@@ -1,0 +1,282 @@
+// One pack from elsewhere: who signed it, what it would change, and each of its texts as it is here
+// now and as it would be. Nothing has been changed yet.
+#include <algorithm>
+
+#include "viewer/screens/pack_parts.h"
+#include "viewer/ui/marks.h"
+
+namespace baylore::viewer {
+namespace {
+
+using pack::Change;
+using pack::Signer;
+
+std::string change_note(const pack::PreviewItem& item) {
+  std::string words;
+  switch (item.change) {
+    case Change::fresh:
+      words = "new here";
+      break;
+    case Change::same:
+      words = "here already";
+      break;
+    case Change::replaced:
+      words = "changed there";
+      break;
+    case Change::merged:
+      words = "changed here and there, put together";
+      break;
+    case Change::conflict:
+      words = "to settle: both changed it";
+      break;
+    case Change::blocked:
+      words = "cannot be taken";
+      break;
+  }
+  if (item.key.first == shop::Kind::part) words = "part · " + words;
+  const auto errors =
+      std::count_if(item.findings.begin(), item.findings.end(),
+                    [](const shop::Finding& one) { return one.level == shop::Level::error; });
+  const auto rest = static_cast<std::ptrdiff_t>(item.findings.size()) - errors;
+  if (errors > 0) words += " · " + std::to_string(errors) + (errors == 1 ? " error" : " errors");
+  if (errors == 0 && rest > 0)
+    words += " · " + std::to_string(rest) + (rest == 1 ? " note" : " notes");
+  return words;
+}
+
+// Whose it is: shape and words, never the shape alone.
+float draw_signer(Ui& ui, Rect r, const OpenedPack& opened) {
+  const Theme& t = ui.theme();
+  if (!opened.pack) return 0;
+  const pack::Pack& pack = *opened.pack;
+  const pack::Signed& by = pack.signature;
+  const bool refused = !pack.reasons.empty();
+  std::string lead;
+  std::string more;
+  const std::string claims = pack.bag.value("Source-Organization");
+  if (refused) {
+    lead = by.signer == Signer::altered ? "Altered after it was signed: refused" : "Refused";
+    more = "Nothing of it can be taken in. Ask for it again, and keep this one to show.";
+  } else if (by.signer == Signer::trusted) {
+    lead = "From " + location_words(by.location);
+    more = "a trusted key, " + by.key_id;
+  } else if (by.signer == Signer::unknown) {
+    lead = "Signed by a key that is not known here";
+    more = "It says it is from " + (claims.empty() ? "nobody" : claims) + ". Its key is " +
+           by.key_id + ".";
+  } else {
+    lead = "Not signed";
+    more = "It can be looked at, not taken in. It says it is from " +
+           (claims.empty() ? "nobody" : claims) + ".";
+  }
+  const Rect mark{r.x, r.y + 1.4F, 6, 6};
+  const float cx = mark.x + 2.6F;
+  const float cy = mark.y + 2.2F;
+  if (refused) {
+    cross(ui, cx, cy, 2.2F, t.out_of_range);
+  } else if (by.signer == Signer::trusted) {
+    ui.disc(cx, cy, 2.3F, t.accent);
+  } else if (by.signer == Signer::unknown) {
+    ui.ring(cx, cy, 2.3F, 0.7F, t.ink);
+  } else {
+    ui.hline(cx - 2.4F, cy, 4.8F, 0.9F, t.ink);
+  }
+  float y = r.y + 1;
+  const float x = r.x + 7;
+  y += ui.paragraph(x, y, r.w - 7, Type::small_bold, refused ? t.out_of_range : t.ink, lead);
+  y += ui.paragraph(x, y, r.w - 7, Type::small, t.muted, more) + 1;
+  return y - r.y;
+}
+
+std::string contents_words(const OpenedPack& opened) {
+  const auto count = [&](Change change) {
+    return std::count_if(opened.preview.items.begin(), opened.preview.items.end(),
+                         [&](const pack::PreviewItem& item) { return item.change == change; });
+  };
+  std::string words;
+  const auto add = [&](std::ptrdiff_t number, std::string_view what) {
+    if (number > 0)
+      words += (words.empty() ? "" : ", ") + std::to_string(number) + " " + std::string(what);
+  };
+  add(count(Change::fresh), "new");
+  add(count(Change::replaced) + count(Change::merged), "changed");
+  add(count(Change::conflict), "to settle");
+  add(count(Change::same), "here already");
+  add(count(Change::blocked), "that cannot be taken");
+  add(static_cast<std::ptrdiff_t>(opened.preview.photos.size()),
+      opened.preview.photos.size() == 1 ? "picture" : "pictures");
+  if (opened.preview.counts > 0) {
+    words += (words.empty() ? "" : ", ") + std::string("counts of ") +
+             std::to_string(opened.preview.counts);
+    if (!opened.preview.counts_replace.empty())
+      words += " in place of those of " + day_words(opened.preview.counts_replace);
+  }
+  if (opened.pack && !opened.pack->refused.empty())
+    add(static_cast<std::ptrdiff_t>(opened.pack->refused.size()), "left out as faulty");
+  return words;
+}
+
+float draw_items(Ui& ui, Rect r, const PacksView& view, Actions& out) {
+  const Theme& t = ui.theme();
+  const OpenedPack& opened = *view.opened;
+  float y = r.y;
+  y += draw_signer(ui, {r.x, y, r.w, 0}, opened);
+  if (const std::string words = contents_words(opened); !words.empty())
+    y += ui.paragraph(r.x, y, r.w, Type::small, t.ink, words) + 1;
+  ui.hline(r.x, y, r.w, 0.35F, t.ink);
+  const float scale = std::max(1.0F, ui.metrics().text_scale);
+  const float high = kPackRow * scale;
+  const float cell = std::max(15.0F, ui.metrics().target());
+  for (std::size_t i = 0; i < opened.preview.items.size(); ++i) {
+    const pack::PreviewItem& item = opened.preview.items[i];
+    const Rect row{r.x, y, r.w, high};
+    y += high;
+    if (far_away(ui, row)) continue;
+    const bool takeable = can_be_taken(item) && why_not(opened).empty();
+    const std::string number = std::to_string(i);
+    if (takeable && tick_cell(ui, "take:" + number, {row.x, row.y + (row.h - cell) / 2, cell, cell},
+                              view.chosen.contains(item.key)))
+      out.push_back({Do::pack_tick, {}, static_cast<int>(i)});
+    const float in = cell + 1;
+    if (pack_row(ui, {row.x + in, row.y, row.w - in, row.h},
+                 {"item:" + number, item.title, change_note(item), i == view.item}))
+      out.push_back({Do::pack_item, {}, static_cast<int>(i)});
+  }
+  return y - r.y;
+}
+
+std::string statement(const pack::PreviewItem& item, const std::string& from) {
+  switch (item.change) {
+    case Change::fresh:
+      return "New here: it comes in as it is.";
+    case Change::same:
+      return "Here already, or a later one made from it: nothing to do.";
+    case Change::replaced:
+      return "Theirs was made from ours: it takes its place, and ours stays among the earlier "
+             "ones.";
+    case Change::merged:
+      return "Both were changed at different places: the two are put together.";
+    case Change::conflict:
+      return "Both were changed at the same place. Ours stands; " + from +
+             "'s is kept beside it until a lead settles it.";
+    case Change::blocked:
+      return "It cannot be taken: " + item.why + ".";
+  }
+  return {};
+}
+
+float draw_item(Ui& ui, Rect r, const PacksView& view) {
+  const Theme& t = ui.theme();
+  const OpenedPack& opened = *view.opened;
+  float y = r.y + 1;
+  if (view.item >= opened.preview.items.size()) {
+    if (opened.failure)
+      y += ui.paragraph(r.x, y, r.w, Type::text, t.out_of_range, opened.failure->text()) + 2;
+    if (opened.pack) {
+      for (const pack::Reason& reason : opened.pack->reasons)
+        y += ui.paragraph(r.x, y, r.w, Type::small, t.ink, reason.text()) + 1.4F;
+    }
+    return y - r.y;
+  }
+  const pack::PreviewItem& item = opened.preview.items[view.item];
+  const std::string from = opened.pack->signature.location.empty()
+                               ? "the other location"
+                               : location_words(opened.pack->signature.location);
+  y += ui.paragraph(r.x, y, r.w, Type::title, t.ink, item.title);
+  y += ui.paragraph(r.x, y + 0.6F, r.w, Type::small, t.muted, item.path) + 1.4F;
+  y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink, statement(item, from)) + 2;
+  const bool conflict = item.change == Change::conflict;
+  // Where both changed one place comes first: that is what has to be decided.
+  const auto& first = item.conflicts.empty() ? item.differences : item.conflicts;
+  for (const pack::Difference& place : first)
+    y += difference_block(ui, r.x, y, r.w, place, "here now",
+                          conflict ? "in the pack" : "afterwards");
+  if (!item.conflicts.empty() && item.differences.size() > item.conflicts.size()) {
+    y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink, "What differs besides") + 1;
+    for (const pack::Difference& place : item.differences) {
+      const bool told =
+          std::any_of(item.conflicts.begin(), item.conflicts.end(),
+                      [&](const pack::Difference& one) { return one.where == place.where; });
+      if (!told) y += difference_block(ui, r.x, y, r.w, place, "here now", "in the pack");
+    }
+  }
+  if (!item.findings.empty()) {
+    ui.hline(r.x, y, r.w, 0.35F, t.ink);
+    y += 1.4F;
+    y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink, "What the check says of it") + 1;
+    for (const shop::Finding& finding : item.findings)
+      y += finding_block(ui, r.x, y, r.w, finding, "line " + std::to_string(finding.line)) + 1;
+  }
+  if (item.change == Change::fresh) {
+    const auto text =
+        std::find_if(opened.pack->texts.begin(), opened.pack->texts.end(),
+                     [&](const pack::PackText& one) { return one.key() == item.key; });
+    if (text != opened.pack->texts.end()) {
+      ui.hline(r.x, y, r.w, 0.35F, t.ink);
+      y += 1.4F;
+      y += side_block(ui, r.x, y, r.w, text->bytes, {});
+    }
+  }
+  return y - r.y;
+}
+
+}  // namespace
+
+void pack_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
+  const Theme& t = ui.theme();
+  const PacksView& view = state.packs;
+  const bool phone = at.form == Form::phone;
+  const std::string name =
+      view.opened && view.opened->pack ? view.opened->pack->name : std::string("A pack");
+  const std::string sealed =
+      view.opened && view.opened->pack ? view.opened->pack->bag.value("Bagging-Date") : "";
+  draw_heading(ui, at, name,
+               sealed.empty() ? "nothing is changed yet"
+                              : "sealed " + day_words(sealed) + " · nothing is changed yet");
+  draw_rule(ui, at, job_rule(state), "", "intake", Do::menu, out);
+  const bool show_list = !phone || !view.item_open;
+  const bool show_item = !phone || view.item_open;
+  if (!view.opened) {
+    work_block(ui, at.left, view);
+  } else {
+    const bool refused = view.opened->preview.items.empty();
+    if (show_list) {
+      const float top = ui.begin_scroll("pack", at.left);
+      Rect r{at.left.x, top, at.left.w - 1, at.left.h};
+      if (phone) r.y += ui.paragraph(r.x, r.y + 1, r.w, Type::title, t.ink, name) + 1;
+      r.y += work_block(ui, r, view);
+      r.y += draw_items(ui, r, view, out);
+      // A refused one has no rows: on a phone its reasons stand below.
+      if (phone && refused) r.y += draw_item(ui, r, view);
+      ui.end_scroll(r.y - top + 2);
+    }
+    if (show_item) {
+      const float top = ui.begin_scroll("pack item", at.right);
+      const Rect r{at.right.x, top, at.right.w - 1, at.right.h};
+      ui.end_scroll(draw_item(ui, r, view) + 2);
+    }
+  }
+  std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""}};
+  const bool open = view.opened && why_not(*view.opened).empty();
+  if (open && phone) keys.push_back({"more", "More", {Do::menu, "packs item"}, " "});
+  if (open && !phone) {
+    keys.push_back({"all", "All", {Do::pack_all, {}, 1}, ""});
+    keys.push_back({"none", "None", {Do::pack_all, {}, 0}, ""});
+  }
+  StripKey primary{"primary", "Take in", {Do::accept_pack, {}}, ""};
+  bool on = open && !view.chosen.empty();
+  if (!view.work.empty()) {
+    primary = {"primary", "Stop", {Do::stop_pack, {}}, ""};
+    on = true;
+  } else if (view.opened && !open) {
+    primary.label = phone ? "Not taken" : "Cannot be taken in";
+    on = false;
+  } else if (view.opened && needs_trust(*view.opened)) {
+    primary.label = "Whose is it";
+  } else if (on && !phone) {
+    primary.label = "Take in " + std::to_string(view.chosen.size());
+  }
+  draw_strip(ui, at, keys, primary, on, out);
+}
+
+}  // namespace baylore::viewer
