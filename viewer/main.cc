@@ -106,6 +106,7 @@ int main(int argc, char** argv) {
   options.store_folder = store;
   options.state_folder = state_folder;
   options.pack_places = packs;
+  options.mounts = "/proc/self/mountinfo";
   options.photo_program = beside_program("baylore-photo", BAYLORE_PHOTO);
 
   // --- window

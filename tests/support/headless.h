@@ -7,6 +7,7 @@
 #include <memory>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "viewer/state/app.h"
 
@@ -25,6 +26,7 @@ struct HeadlessOptions {
   std::string state_folder;  // folder that may be written to
   std::string terminal = "bay-3-TEST01";
   std::string photo_program;  // empty: no picture is ever decoded
+  std::vector<std::string> pack_places;
   bool demo = false;
   std::string demo_source;
 };

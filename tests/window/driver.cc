@@ -45,6 +45,7 @@ Driver::Driver(const DriverOptions& o) : x_(std::make_unique<X>()) {
   app.store_folder = o.store_folder;
   app.state_folder = o.state_folder;
   app.photo_program = o.photo_program;
+  app.pack_places = o.pack_places;
   app.wake = viewer::Window::wake;
   app.make_texture = viewer::Window::make_texture;
   app.drop_texture = viewer::Window::drop_texture;

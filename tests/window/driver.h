@@ -7,6 +7,7 @@
 #include <memory>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "viewer/platform/window.h"
 #include "viewer/state/app.h"
@@ -24,6 +25,7 @@ struct DriverOptions {
   std::string state_folder;
   bool demo = false;
   std::string photo_program;
+  std::vector<std::string> pack_places;
 };
 
 class Driver {

@@ -10,6 +10,7 @@
 
 #include "files/names.h"
 #include "job/jobs.h"
+#include "support/pack_scene.h"
 #include "window/driver.h"
 
 namespace {
@@ -212,6 +213,106 @@ void parts(Driver& d, const fs::path& shop, const std::string& name,
   shot("part-12-months");
 }
 
+// Packs: the list, one that is looked at, what is to be settled, strangers' packs, taking out,
+// choosing what goes, the key.
+void packs(Driver& d, const baylore::test::PackScene& scene, const std::string& name,
+           const std::function<void(const char*)>& shot,
+           const std::function<void(const char*)>& tap) {
+  using baylore::viewer::Do;
+  using baylore::viewer::Form;
+  using baylore::viewer::Screen;
+  must(scene.trouble.empty(), name + ": packs: " + scene.trouble);
+  const bool phone = d.app().ui().metrics().form() == Form::phone;
+  const auto view = [&]() -> const baylore::viewer::PacksView& { return d.app().state().packs; };
+  const auto on = [&](Screen screen) {
+    must(d.until([&] { return d.app().state().screen == screen && view().work.empty(); }, 30),
+         name + ": a screen of packs");
+    d.settle();
+  };
+  const auto open = [&](const std::string& path) {
+    tap(("found:" + path).c_str());
+    must(d.until([&] { return view().opened && view().opened->path == path; }, 20),
+         name + ": pack " + path);
+    d.settle();
+  };
+  const auto item = [&](const char* id) {
+    const auto& items = view().opened->preview.items;
+    for (std::size_t i = 0; i < items.size(); ++i) {
+      if (items[i].key.second == id) tap(("item:" + std::to_string(i)).c_str());
+    }
+    d.settle();
+  };
+  d.app().apply({Do::open_packs, {}});
+  on(Screen::packs);
+  shot("packs");
+  open(scene.trusted);
+  shot("pack-trusted");
+  item(baylore::test::kHeaterTip);
+  shot("pack-conflict");
+  if (phone) tap("strip:back");
+  item(baylore::test::kCapTip);
+  shot("pack-changed");
+  if (phone) tap("strip:back");
+  item(baylore::test::kFaultyTip);
+  shot("pack-findings");
+  if (phone) tap("strip:back");
+  tap("primary");
+  on(Screen::packs);
+  shot("packs-taken");
+  d.app().apply({Do::dismiss, {}});
+  d.app().apply({Do::open_tip, baylore::test::kNewTip});
+  must(d.until(
+           [&] {
+             const auto& tip = d.app().state().tip;
+             return tip && tip->row.id == baylore::test::kNewTip && tip->source;
+           },
+           20),
+       name + ": the received tip");
+  d.settle();
+  shot("tip-received");
+  d.app().apply({Do::open_packs, {}});
+  on(Screen::packs);
+  tap("open:0");
+  d.settle();
+  shot("settle");
+  tap("theirs:0");
+  shot("settle-theirs");
+  tap("strip:back");
+  open(scene.unknown);
+  shot("pack-unknown");
+  tap("primary");
+  d.settle();
+  shot("pack-whose");
+  d.type("\x1b");
+  d.settle();
+  tap("strip:back");
+  open(scene.unsigned_pack);
+  shot("pack-unsigned");
+  tap("strip:back");
+  open(scene.altered);
+  shot("pack-altered");
+  tap("strip:back");
+  tap(("taken:" + view().shelf->taken.front().folder).c_str());
+  d.settle();
+  tap("primary");
+  shot("pack-undo");
+  tap("row:undo now");
+  on(Screen::packs);
+  shot("packs-undone");
+  d.app().apply({Do::dismiss, {}});
+  d.app().apply({Do::open_seal, {}});
+  on(Screen::seal);
+  shot("seal");
+  tap("wish:system");
+  shot("seal-system");
+  tap("strip:back");
+  tap("strip:back");
+  d.app().apply({Do::show_key, {}});
+  must(d.until([&] { return view().key.has_value(); }, 10), name + ": the key");
+  d.settle();
+  shot("packs-key");
+}
+
 void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, const Size& size,
               const std::string& theme, const std::string& what) {
   const std::string name = std::to_string(size.w) + "x" + std::to_string(size.h) + "-" + theme;
@@ -226,6 +327,12 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   options.store_folder = (folder / "store").string();
   options.state_folder = (folder / "state").string();
   options.photo_program = BAYLORE_PHOTO;
+  baylore::test::PackScene scene;
+  if (what == "packs") {
+    scene = baylore::test::make_pack_scene(demo.parent_path().string(), options.shop,
+                                           (folder / "others").string());
+    options.pack_places = {scene.stick};
+  }
   Driver d(options);
   if (!d.ok()) {
     must(false, name + ": " + d.why());
@@ -237,6 +344,7 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   const auto tap = [&](const char* item) { must(d.tap(item), name + ": " + item); };
   must(d.until([&] { return d.app().state().counts.tips > 0; }, 60), name + ": the demo's tips");
   d.settle();
+  if (what == "packs") return packs(d, scene, name, shot, tap);
   if (what == "parts") return parts(d, folder / "shop", name, shot, tap);
   shot("job-empty");
   // A first job, parked with its reason, so that the lists are not bare.
@@ -441,7 +549,7 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
 
 int main(int argc, char** argv) {
   if (argc < 3) {
-    std::fprintf(stderr, "usage: baylore-shots DEMO DIR [THEME] [WIDTHxHEIGHT] [parts]\n");
+    std::fprintf(stderr, "usage: baylore-shots DEMO DIR [THEME] [WIDTHxHEIGHT] [parts | packs]\n");
     return 2;
   }
   const fs::path out = argv[2];

@@ -560,6 +560,7 @@ Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(opt
   packs.store_folder = in.options.store_folder;
   packs.state_folder = in.options.state_folder;
   packs.places = in.options.pack_places;
+  packs.mounts = in.options.mounts;
   packs.disk = &in.disk;
   packs.emit = [&in](PackEvent event) {
     std::visit([&in](auto& one) { in.emit(Event(std::move(one))); }, event);

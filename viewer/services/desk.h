@@ -131,6 +131,7 @@ struct DeskOptions {
   std::string terminal;       // folder name of the terminal
   std::string photo_program;  // path of baylore-photo
   std::vector<std::string> pack_places;  // folders for packs, besides what is mounted
+  std::string mounts;                    // the table of what is mounted; empty: no sticks
   files::Disk* disk = nullptr;           // nullptr: the real one
   std::function<void()> wake;            // called from any thread when an event is there
 };

@@ -65,13 +65,13 @@ struct PackDesk::Inside {
 
   [[nodiscard]] std::vector<PackPlace> places() const {
     std::vector<PackPlace> found;
-    if (const auto mounts = disk.read("/proc/self/mountinfo", files::kTextLimit)) {
-      for (const std::string& folder : mounted_folders(*mounts))
-        found.push_back({folder, files::name_of(folder)});
-    }
     for (const std::string& folder : options.places)
-      found.push_back({folder, files::name_of(folder)});
-    found.push_back({own_place(), "this terminal"});
+      found.push_back({folder, files::name_of(folder), true});
+    if (const auto mounts = disk.read(options.mounts, files::kTextLimit)) {
+      for (const Mount& mount : mounted_folders(*mounts))
+        found.push_back({mount.folder, files::name_of(mount.folder), mount.writable});
+    }
+    found.push_back({own_place(), "this terminal", true});
     return found;
   }
   [[nodiscard]] std::string own_place() const { return files::join(options.state_folder, "packs"); }

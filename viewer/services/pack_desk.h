@@ -46,6 +46,7 @@ struct PackDeskOptions {
   std::string store_folder;
   std::string state_folder;         // its packs/ is always a place to write to
   std::vector<std::string> places;  // further folders, besides what is mounted
+  std::string mounts;               // the table of what is mounted; empty: no sticks are looked for
   files::Disk* disk = nullptr;      // must outlive the desk
   std::function<void(PackEvent)> emit;
   std::function<void()> changed;  // the shop's files are others now

@@ -28,8 +28,8 @@ std::string unescaped(std::string_view field) {
 
 }  // namespace
 
-std::vector<std::string> mounted_folders(std::string_view mountinfo) {
-  std::vector<std::string> found;
+std::vector<Mount> mounted_folders(std::string_view mountinfo) {
+  std::vector<Mount> found;
   while (!mountinfo.empty()) {
     const std::size_t end = std::min(mountinfo.find('\n'), mountinfo.size());
     std::string_view line = mountinfo.substr(0, end);
@@ -43,8 +43,12 @@ std::vector<std::string> mounted_folders(std::string_view mountinfo) {
         folder == "/mnt" || std::any_of(kBelow.begin(), kBelow.end(), [&](std::string_view below) {
           return folder.starts_with(below) && folder.size() > below.size();
         });
-    if (ours && std::find(found.begin(), found.end(), folder) == found.end())
-      found.push_back(folder);
+    const bool told = std::any_of(found.begin(), found.end(),
+                                  [&](const Mount& one) { return one.folder == folder; });
+    if (!ours || told) continue;
+    const std::size_t options = std::min(line.find(' '), line.size());
+    found.push_back({folder, !line.substr(options).starts_with(" ro,") &&
+                                 !line.substr(options).starts_with(" ro ")});
   }
   return found;
 }

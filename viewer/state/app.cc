@@ -64,6 +64,7 @@ void App::open_desk() {
   desk.terminal = state_.terminal.folder;
   desk.photo_program = options_.photo_program;
   desk.pack_places = options_.pack_places;
+  desk.mounts = options_.mounts;
   desk.disk = options_.disk;
   desk.wake = options_.wake;
   desk_ = std::make_unique<Desk>(std::move(desk));

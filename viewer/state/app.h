@@ -23,6 +23,7 @@ struct AppOptions {
   std::string state_folder;  // terminal.json, drafts
   std::string photo_program;
   std::vector<std::string> pack_places;  // folders for packs, besides what is mounted
+  std::string mounts;                    // the table of what is mounted; empty: no sticks
   files::Disk* disk = nullptr;
   std::function<void()> wake;
   // Makes a texture of RGBA pixels on the drawing thread, and takes one back; without a window a

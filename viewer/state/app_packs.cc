@@ -166,8 +166,10 @@ void App::packs_menu(const std::string& what, Menu& menu) const {
   } else if (what == "seal to") {
     menu.title = "Where to write it";
     if (view.shelf) {
-      for (const PackPlace& place : view.shelf->places)
-        add("to:" + place.folder, place.label, place.folder, place.folder == view.to);
+      for (const PackPlace& place : view.shelf->places) {
+        if (place.writable)
+          add("to:" + place.folder, place.label, place.folder, place.folder == view.to);
+      }
     }
     add("seal folder", "Another folder", "type its path");
   }
@@ -334,8 +336,11 @@ bool App::apply_packs(const Action& action) {
       if (busy) return true;
       view.wish = SealWish{};
       view.left_out.clear();
-      if (view.to.empty() && view.shelf && !view.shelf->places.empty())
-        view.to = view.shelf->places.front().folder;
+      if (view.to.empty() && view.shelf) {
+        for (const PackPlace& place : view.shelf->places) {
+          if (view.to.empty() && place.writable) view.to = place.folder;
+        }
+      }
       ui_.scroll_state("seal") = {};
       ui_.scroll_state("seal tips") = {};
       plan_pack();

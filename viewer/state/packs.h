@@ -25,7 +25,8 @@ namespace baylore::viewer {
 // A folder that packs are looked for in and written to.
 struct PackPlace {
   std::string folder;
-  std::string label;  // "stick BLUE", "this terminal"
+  std::string label;  // "BLUE STICK", "this terminal"
+  bool writable = true;
 };
 
 // A file that is named as a pack; nothing in it has been looked at.
