@@ -24,10 +24,10 @@ std::string change_note(const pack::PreviewItem& item) {
       words = "changed there";
       break;
     case Change::merged:
-      words = "changed here and there, put together";
+      words = "put together";
       break;
     case Change::conflict:
-      words = "to settle: both changed it";
+      words = "to settle";
       break;
     case Change::blocked:
       words = "cannot be taken";
@@ -106,8 +106,8 @@ std::string contents_words(const OpenedPack& opened) {
   add(static_cast<std::ptrdiff_t>(opened.preview.photos.size()),
       opened.preview.photos.size() == 1 ? "picture" : "pictures");
   if (opened.preview.counts > 0) {
-    words += (words.empty() ? "" : ", ") + std::string("counts of ") +
-             std::to_string(opened.preview.counts);
+    add(static_cast<std::ptrdiff_t>(opened.preview.counts),
+        opened.preview.counts == 1 ? "count" : "counts");
     if (!opened.preview.counts_replace.empty())
       words += " in place of those of " + day_words(opened.preview.counts_replace);
   }
@@ -125,7 +125,7 @@ float draw_items(Ui& ui, Rect r, const PacksView& view, Actions& out) {
     y += ui.paragraph(r.x, y, r.w, Type::small, t.ink, words) + 1;
   ui.hline(r.x, y, r.w, 0.35F, t.ink);
   const float scale = std::max(1.0F, ui.metrics().text_scale);
-  const float high = kPackRow * scale;
+  const float high = kItemRow * scale;
   const float cell = std::max(15.0F, ui.metrics().target());
   for (std::size_t i = 0; i < opened.preview.items.size(); ++i) {
     const pack::PreviewItem& item = opened.preview.items[i];
@@ -139,7 +139,7 @@ float draw_items(Ui& ui, Rect r, const PacksView& view, Actions& out) {
       out.push_back({Do::pack_tick, {}, static_cast<int>(i)});
     const float in = cell + 1;
     if (pack_row(ui, {row.x + in, row.y, row.w - in, row.h},
-                 {"item:" + number, item.title, change_note(item), i == view.item}))
+                 {"item:" + number, item.title, change_note(item), i == view.item, 3}))
       out.push_back({Do::pack_item, {}, static_cast<int>(i)});
   }
   return y - r.y;
@@ -234,25 +234,26 @@ void pack_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
                sealed.empty() ? "nothing is changed yet"
                               : "sealed " + day_words(sealed) + " · nothing is changed yet");
   draw_rule(ui, at, job_rule(state), "", "intake", Do::menu, out);
-  const bool show_list = !phone || !view.item_open;
-  const bool show_item = !phone || view.item_open;
+  const ListAndDetail areas = list_and_detail(at);
+  const bool show_list = !areas.in_turn || !view.item_open;
+  const bool show_item = !areas.in_turn || view.item_open;
   if (!view.opened) {
-    work_block(ui, at.left, view);
+    work_block(ui, areas.list, view);
   } else {
     const bool refused = view.opened->preview.items.empty();
     if (show_list) {
-      const float top = ui.begin_scroll("pack", at.left);
-      Rect r{at.left.x, top, at.left.w - 1, at.left.h};
-      if (phone) r.y += ui.paragraph(r.x, r.y + 1, r.w, Type::title, t.ink, name) + 1;
+      const float top = ui.begin_scroll("pack", areas.list);
+      Rect r{areas.list.x, top, areas.list.w - 1, areas.list.h};
+      if (phone) r.y += ui.paragraph(r.x, r.y + 1, r.w, Type::small_bold, t.ink, name) + 1;
       r.y += work_block(ui, r, view);
       r.y += draw_items(ui, r, view, out);
-      // A refused one has no rows: on a phone its reasons stand below.
-      if (phone && refused) r.y += draw_item(ui, r, view);
+      // A refused one has no rows: where there is one column its reasons stand below.
+      if (areas.in_turn && refused) r.y += draw_item(ui, r, view);
       ui.end_scroll(r.y - top + 2);
     }
     if (show_item) {
-      const float top = ui.begin_scroll("pack item", at.right);
-      const Rect r{at.right.x, top, at.right.w - 1, at.right.h};
+      const float top = ui.begin_scroll("pack item", areas.detail);
+      const Rect r{areas.detail.x, top, areas.detail.w - 1, areas.detail.h};
       ui.end_scroll(draw_item(ui, r, view) + 2);
     }
   }

@@ -14,6 +14,17 @@ constexpr float kBeside = 90;  // wide enough for two columns of text
 
 }  // namespace
 
+ListAndDetail list_and_detail(const Layout& at) {
+  const float right = at.right.right();
+  const Rect whole{at.left.x, at.left.y, right - at.left.x, at.left.h};
+  if (at.form == Form::phone || at.form == Form::small) return {true, whole, whole};
+  if (at.form != Form::tall) return {false, at.left, at.right};
+  const float upper = std::floor(whole.h * 0.42F);
+  return {false,
+          {whole.x, whole.y, whole.w, upper},
+          {whole.x, whole.y + upper + 3, whole.w, whole.h - upper - 3}};
+}
+
 bool far_away(const Ui& ui, Rect row) {
   const Rect clip = ui.clip();
   return row.y > clip.bottom() + 2 * clip.h || row.bottom() < clip.y - 2 * clip.h;
@@ -25,10 +36,10 @@ bool pack_row(Ui& ui, Rect row, const PackRow& what) {
   if (what.here) ui.fill({row.x, row.y, 1.2F, row.h}, t.accent);
   const float x = row.x + 2.6F;
   const float w = row.w - 3.6F;
-  const float title_h = ui.paragraph_height(w, Type::small_bold, what.title, 2);
+  const float title_h = ui.paragraph_height(w, Type::small_bold, what.title, what.lines);
   const float note_h = what.note.empty() ? 0 : ui.pitch(Type::small);
   const float y = row.y + std::max(0.6F, (row.h - title_h - note_h) / 2 - 0.2F);
-  ui.paragraph(x, y, w, Type::small_bold, t.ink, what.title, 2);
+  ui.paragraph(x, y, w, Type::small_bold, t.ink, what.title, what.lines);
   if (!what.note.empty())
     ui.text_in(x, y + title_h + ui.capitals(Type::small), w, Type::small,
                what.here ? t.ink : t.muted, what.note);
@@ -56,14 +67,17 @@ float side_block(Ui& ui, float x, float y, float w, const std::string& text,
   for (std::size_t i = 0; i < lines.size(); ++i) {
     const bool both = next < pairs.size() && pairs[next].first == i;
     if (both) ++next;
-    const std::string line(pack::bare(lines[i]));
+    std::string line(pack::bare(lines[i]));
+    const bool heading = line.starts_with("## ") || line.starts_with("### ");
+    if (heading && i == 0) continue;  // it is the place's name
+    if (heading) line.erase(0, line.find(' ') + 1);
     if (line.empty()) {
       y += ui.pitch(Type::small) / 2;
       continue;
     }
     const bool only = !both && !other.empty();
-    const float h =
-        ui.paragraph(x + 2.4F, y, w - 2.4F, only ? Type::small_bold : Type::small, t.ink, line);
+    const float h = ui.paragraph(x + 2.4F, y, w - 2.4F,
+                                 only || heading ? Type::small_bold : Type::small, t.ink, line);
     if (only) ui.fill({x, y + 0.2F, 0.9F, h - 0.6F}, t.accent);
     y += h;
   }

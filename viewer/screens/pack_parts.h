@@ -13,13 +13,24 @@
 
 namespace baylore::viewer {
 
+// Where the list and what it is about stand: beside each other, one above the other, or, on a small
+// panel, each in turn with the whole width.
+struct ListAndDetail {
+  bool in_turn = false;
+  Rect list;
+  Rect detail;
+};
+ListAndDetail list_and_detail(const Layout& at);
+
 // A row of a list: a title of two lines at most, a note below. True when it was tapped.
 inline constexpr float kPackRow = 18.3F;
+inline constexpr float kItemRow = 22;  // three lines
 struct PackRow {
   std::string id;
   std::string title;
   std::string note;
   bool here = false;  // shown beside
+  int lines = 2;      // of the title, at most
 };
 bool pack_row(Ui& ui, Rect row, const PackRow& what);
 // The word above a group of rows; returns its height.

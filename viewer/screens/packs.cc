@@ -172,21 +172,22 @@ void packs_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const PacksView& view = state.packs;
   const bool phone = at.form == Form::phone;
   const TakenPack* taken = shown_pack(view);
-  const bool list = !phone || (taken == nullptr && !view.show_key);
+  const ListAndDetail areas = list_and_detail(at);
+  const bool list = !areas.in_turn || (taken == nullptr && !view.show_key);
   draw_heading(ui, at, "Packs", "tips from other locations, and for them");
   draw_rule(ui, at, job_rule(state), "", "intake", Do::menu, out);
   if (!view.shelf) {
-    ui.paragraph(at.left.x, at.left.y + 2, at.left.w, Type::text, t.muted, "Looking.");
+    ui.paragraph(areas.list.x, areas.list.y + 2, areas.list.w, Type::text, t.muted, "Looking.");
   } else if (list) {
-    const float top = ui.begin_scroll("packs", at.left);
-    Rect r{at.left.x, top, at.left.w - 1, at.left.h};
+    const float top = ui.begin_scroll("packs", areas.list);
+    Rect r{areas.list.x, top, areas.list.w - 1, areas.list.h};
     if (phone) r.y += ui.paragraph(r.x, r.y + 1, r.w, Type::title, t.ink, "Packs") + 1;
     r.y += work_block(ui, r, view);
     ui.end_scroll(r.y + draw_list(ui, r, view, out) - top + 2);
   }
-  if (!phone || !list) {
-    const float top = ui.begin_scroll("taken", at.right);
-    const Rect r{at.right.x, top, at.right.w - 1, at.right.h};
+  if (!areas.in_turn || !list) {
+    const float top = ui.begin_scroll("taken", areas.detail);
+    const Rect r{areas.detail.x, top, areas.detail.w - 1, areas.detail.h};
     ui.end_scroll((view.show_key      ? draw_key(ui, r, view)
                    : taken != nullptr ? draw_taken(ui, r, *taken, out)
                                       : draw_what_packs_are(ui, r)) +
@@ -194,10 +195,8 @@ void packs_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   }
   std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""}};
   keys.push_back({"more", "More", {Do::menu, "packs more"}, phone ? " " : ""});
-  if (!phone) {
-    keys.push_back({"again", "Look again", {Do::open_packs, "again"}, ""});
-    keys.push_back({"key", "Our key", {Do::show_key, {}}, ""});
-  }
+  if (at.form == Form::wide) keys.push_back({"again", "Look again", {Do::open_packs, "again"}, ""});
+  if (!phone) keys.push_back({"key", "Our key", {Do::show_key, {}}, ""});
   const bool out_again = taken != nullptr && taken->there;
   draw_strip(ui, at, keys,
              out_again

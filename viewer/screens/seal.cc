@@ -139,10 +139,12 @@ void seal_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const bool phone = at.form == Form::phone;
   draw_heading(ui, at, "Seal a pack", "for another location");
   draw_rule(ui, at, job_rule(state), "", "intake", Do::menu, out);
-  const bool two = !phone && at.form != Form::tall;
+  const bool two = at.form == Form::wide;
   {
-    const float top = ui.begin_scroll("seal", at.left);
-    Rect r{at.left.x, top, at.left.w - 1, at.left.h};
+    const Rect area =
+        two ? at.left : Rect{at.left.x, at.left.y, at.right.right() - at.left.x, at.left.h};
+    const float top = ui.begin_scroll("seal", area);
+    Rect r{area.x, top, area.w - 1, area.h};
     if (phone) r.y += ui.paragraph(r.x, r.y + 1, r.w, Type::title, t.ink, "Seal a pack") + 1;
     r.y += work_block(ui, r, view);
     r.y += draw_wish(ui, r, state, out) + 2;

@@ -215,7 +215,8 @@ void write_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
 
 void ask_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
-  draw_heading(ui, at, state.ask.title, state.tip ? state.tip->tip.title : "");
+  const bool of_tip = state.ask.what == "question" && state.tip;
+  draw_heading(ui, at, state.ask.title, of_tip ? state.tip->tip.title : "");
   const float x = at.form == Form::phone ? at.main.x : 3.5F;
   const Rect r{x, at.left.y, ui.metrics().width() - 2 * x, at.left.h};
   float y = r.y + 1;

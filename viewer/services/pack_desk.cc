@@ -27,6 +27,24 @@ constexpr int kMostFound = 20000;  // tips that words can choose
 constexpr int kMostADay = 99;
 constexpr int kAllTips = 1'000'000;
 
+int urgency(pack::Change change) {
+  switch (change) {
+    case pack::Change::conflict:
+      return 0;
+    case pack::Change::blocked:
+      return 1;
+    case pack::Change::merged:
+      return 2;
+    case pack::Change::replaced:
+      return 3;
+    case pack::Change::fresh:
+      return 4;
+    case pack::Change::same:
+      break;
+  }
+  return 5;
+}
+
 TakenPack taken_of(const pack::ReceivedPack& received) {
   const pack::Decision& last = received.last();
   TakenPack taken;
@@ -147,6 +165,11 @@ struct PackDesk::Inside {
     auto preview = pack::preview(disk, options.shop, *into.pack);
     if (!preview) return preview.failure();
     into.preview = std::move(*preview);
+    // What has to be decided comes first, what is here already last.
+    std::stable_sort(into.preview.items.begin(), into.preview.items.end(),
+                     [](const pack::PreviewItem& a, const pack::PreviewItem& b) {
+                       return urgency(a.change) < urgency(b.change);
+                     });
     return std::nullopt;
   }
 

@@ -205,6 +205,12 @@ void App::take(Opened& event) {
   if (event.asked != state_.opening) return;
   state_.opening.clear();
   if (!event.page) {
+    // Read again behind another screen, such as after a pack was taken out: nobody asked for it.
+    const bool behind = state_.tip && state_.tip->row.id == event.asked;
+    if (behind && state_.screen != Screen::tip) {
+      state_.tip.reset();
+      return;
+    }
     state_.notice = Notice{"This tip is not there any more",
                            "It was renamed or taken away; search again.", true};
     return;

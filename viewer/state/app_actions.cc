@@ -93,7 +93,7 @@ void App::apply(const Action& action) {
       } else if (state_.typing) {
         state_.typing = false;
       } else if (state_.screen == Screen::pack && state_.packs.item_open &&
-                 metrics_.form() == Form::phone) {
+                 (metrics_.form() == Form::phone || metrics_.form() == Form::small)) {
         state_.packs.item_open = false;
       } else if (state_.screen == Screen::pack && !state_.packs.opening.empty()) {
         desk_->packs().stop();

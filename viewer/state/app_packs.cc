@@ -96,17 +96,18 @@ void App::take(PackDone& event) {
   std::string more;
   switch (event.what) {
     case What::taken_in:
-      lead = "Taken in: " + outcome_words(event.outcome);
+      lead = "Taken in";
+      more = outcome_words(event.outcome) + ".";
       view.taken = event.outcome.folder;
       view.show_key = false;
       break;
     case What::taken_out:
-      lead = "Taken out: " + outcome_words(event.outcome);
-      more = "What was edited here since stays.";
+      lead = "Taken out";
+      more = outcome_words(event.outcome) + ". What was edited here since stays.";
       break;
     case What::sealed:
-      lead = "Sealed, and read back: " + files::name_of(event.path);
-      more = size_words(event.bytes) + ", in " + files::folder_of(event.path);
+      lead = "Sealed, and read back";
+      more = event.path + ", " + size_words(event.bytes);
       break;
     case What::settled:
       lead = "Settled";
