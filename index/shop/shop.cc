@@ -1,6 +1,7 @@
 #include "shop/shop.h"
 
 #include <algorithm>
+#include <tuple>
 
 #include <fmt/format.h>
 
@@ -157,20 +158,41 @@ void read_numbers(const Document& document, Notes& notes, Settings& settings) {
   }
 }
 
-// The id under which earlier versions are kept: the file's own, or the provisional one.
-std::string history_id(std::string_view bytes, const std::string& path) {
-  return read_tip(Document::parse(std::string(bytes)), path).id;
-}
-
 }  // namespace
 
-bool is_conflict_copy(std::string_view path) {
-  const std::string name = scan::lower(files::name_of(path));
-  for (const std::string_view sign :
-       {".sync-conflict-", ".conflict", "(conflict", "conflicted copy"}) {
-    if (name.find(sign) != std::string::npos) return true;
+bool is_conflict_copy(std::string_view path) { return !original_of(path).empty(); }
+
+// The copy's name is the original's with a sign and more put in before the ending. A sign in
+// brackets may stand behind other words in the same brackets: `a (bay 2's conflicted copy).md`.
+std::string original_of(std::string_view path) {
+  const std::string name = files::name_of(path);
+  const std::string low = scan::lower(name);
+  std::size_t cut = std::string::npos;
+  for (const std::string_view sign : {".sync-conflict-", ".conflict"})
+    cut = std::min(cut, low.find(sign));
+  for (const std::string_view sign : {"(conflict", "conflicted copy"}) {
+    const std::size_t at = low.find(sign);
+    if (at == std::string::npos) continue;
+    const std::size_t bracket = low.rfind('(', at);
+    cut = std::min(cut, bracket == std::string::npos ? at : bracket);
   }
-  return false;
+  if (cut == std::string::npos) return {};
+  std::string original(scan::right_trimmed(std::string_view(name).substr(0, cut)));
+  if (original.empty()) return {};
+  const std::size_t dot = name.rfind('.');
+  if (dot != std::string::npos && dot > cut) original += name.substr(dot);
+  return files::join(files::folder_of(path), original);
+}
+
+bool comes_first(std::string_view path, std::string_view other) {
+  const auto place = [](std::string_view p) {
+    return std::tuple(is_conflict_copy(p), files::name_of(p).size(), p);
+  };
+  return place(path) < place(other);
+}
+
+std::string history_id(std::string_view bytes, const std::string& path) {
+  return read_tip(Document::parse(std::string(bytes)), path).id;
 }
 
 Kind kind_of(std::string_view path) {

@@ -35,6 +35,18 @@ Kind kind_of(std::string_view path);
 // `name.sync-conflict-20260314-101500.md`, `name (conflicted copy ...).md`. It holds somebody's
 // work and is no tip until a person has merged it.
 bool is_conflict_copy(std::string_view path);
+// The path such a copy was made of: `tips/a.md` of `tips/a.sync-conflict-20260314-101500.md`. Empty
+// for any other path.
+std::string original_of(std::string_view path);
+
+// Of two files that carry one id, whether the first is the one that counts, everywhere and at every
+// terminal: a copy's name is the other's with something behind it, so the shorter name counts, and
+// of equally long ones the path that comes first. Names that a file sync gives come last.
+bool comes_first(std::string_view path, std::string_view other);
+
+// The folder below history/ that keeps the earlier versions of a text: its own id, or the
+// provisional one of its path.
+std::string history_id(std::string_view bytes, const std::string& path);
 
 files::Result<Settings> read_settings(files::Disk& disk, const std::string& shop_folder);
 

@@ -39,8 +39,9 @@ files::Failure lost(const Location& location) {
 }
 
 void count_tips(const Database& database, Report& report) {
-  Statement count =
-      database.prepare("SELECT count(*), (SELECT count(*) FROM tips WHERE broken) FROM tips");
+  Statement count = database.prepare(
+      "SELECT count(*) - (SELECT count(*) FROM twins), "
+      "(SELECT count(*) FROM tips WHERE broken) FROM tips");
   if (!count.ready() || count.step() != SQLITE_ROW) return;
   report.tips = count.integer(0);
   report.broken = count.integer(1);
@@ -177,12 +178,12 @@ files::Result<void> fill(files::Disk& disk, const Location& location, const Opti
   std::thread other(
       [&] { sum = write_part(disk, words, files::join(location.folder, fresh.words)); });
   for (const std::string_view index : kIndexes) writer.run(std::string(index).c_str());
-  writer.compare_ids(true);
+  const bool twins = writer.compare_ids(true);
   writer.set_meta("shop", location.shop);
   writer.set_meta("epoch", std::int64_t{kParserEpoch});
   writer.set_meta("generation", fresh.name);
   writer.set_meta("number", fresh.number);
-  writer.set_meta("changes", std::int64_t{0});
+  writer.set_meta("changes", std::int64_t{twins ? 1 : 0});
   writer.set_meta("documents", std::int64_t{0});
   other.join();
   if (!sum) return sum.failure();

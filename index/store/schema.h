@@ -12,7 +12,7 @@ namespace baylore::store {
 // `PRAGMA application_id`: "Bayl" in ASCII. Another number: not a store, rebuilt.
 inline constexpr int kApplicationId = 0x4261796c;
 // `PRAGMA user_version`. Raised when the tables change.
-inline constexpr int kSchemaVersion = 3;
+inline constexpr int kSchemaVersion = 4;
 // In `meta`. Raised when the same file would be read or folded into other rows than before.
 inline constexpr int kParserEpoch = 3;
 
@@ -50,9 +50,9 @@ CREATE TABLE files(
 // tips: one row a tip file. `doc` is this store's own number for it, never reused inside a
 // generation and different in the next: nothing that is shown, compared or kept may depend on it
 // (ties are broken by id, then path). `id` is not unique: two files may carry one id, both are kept
-// and the later path has a finding. `id_line` and `id_column` are where the file says its id, 1
-// when it does not. `system_folded` and `component_folded` are shop::fold of the authored words
-// beside them.
+// here, and all but the one that counts are in `twins`. `id_line` and `id_column` are where the
+// file says its id, 1 when it does not. `system_folded` and `component_folded` are shop::fold of
+// the authored words beside them.
 inline constexpr std::string_view kTipsTable = R"(
 CREATE TABLE tips(
   doc INTEGER PRIMARY KEY AUTOINCREMENT,
@@ -149,6 +149,14 @@ CREATE TABLE tail(
   spread BLOB
 ))";
 
+// twins: the tips with an id that another file's tip has, where shop::comes_first() says that the
+// other one counts. They have a finding, and are in no list and no search: in the postings they are
+// gone, by a row of the tail without a spread.
+inline constexpr std::string_view kTwinsTable = R"(
+CREATE TABLE twins(
+  doc INTEGER PRIMARY KEY
+))";
+
 // tips_fts: where the words stand, rowid = tips.doc: membership and phrases, and the truth that the
 // postings are tested against. Contentless, because the texts are in `texts`: a row is taken out by
 // giving the words it was put in with, which reading the text again yields. Every column is
@@ -179,9 +187,9 @@ enum class FtsColumn { title, symptom, checks, location, repair, parts, finish, 
 inline constexpr std::array<std::string_view, 9> kFtsColumns = {
     "title", "symptom", "checks", "location", "repair", "parts", "finish", "names", "other"};
 
-inline constexpr std::array<std::string_view, 11> kTables = {
+inline constexpr std::array<std::string_view, 12> kTables = {
     kMetaTable,  kFilesTable, kTipsTable,     kTextsTable, kDocumentsTable, kFitsTable,
-    kCodesTable, kLinksTable, kFindingsTable, kTailTable,  kFtsTable};
+    kCodesTable, kLinksTable, kFindingsTable, kTailTable,  kTwinsTable,     kFtsTable};
 
 // Made after the rows are in: filling an index at the end is faster.
 inline constexpr std::array<std::string_view, 6> kIndexes = {

@@ -272,7 +272,8 @@ std::uint64_t Store::stamp() const { return inside_->read_stamp(); }
 Counts Store::counts() const {
   Counts counts;
   Statement count = inside_->prepare(
-      "SELECT (SELECT count(*) FROM tips), (SELECT count(*) FROM tips WHERE broken), "
+      "SELECT (SELECT count(*) FROM tips) - (SELECT count(*) FROM twins), (SELECT count(*) FROM "
+      "tips WHERE broken), "
       "(SELECT count(*) FROM findings)");
   if (inside_->row(count)) {
     counts = {count.integer(0), count.integer(1), count.integer(2)};
@@ -291,8 +292,9 @@ std::optional<TipRow> Store::tip(std::int64_t doc) const {
 
 std::optional<TipRow> Store::find(std::string_view id_or_slug) const {
   for (const std::string_view where : {"t.id = ?1", "t.slug = ?1", "t.path = ?1"}) {
-    Statement statement = inside_->prepare(
-        select_rows("FROM tips t WHERE " + std::string(where) + " ORDER BY t.path LIMIT 1"));
+    Statement statement =
+        inside_->prepare(select_rows("FROM tips t WHERE " + std::string(where) +
+                                     " ORDER BY t.doc IN (SELECT doc FROM twins), t.path LIMIT 1"));
     if (statement.ready()) statement.bind(1, id_or_slug);
     if (inside_->row(statement)) return inside_->read_row(statement);
   }
@@ -312,7 +314,8 @@ std::vector<std::pair<TipRow, std::string>> Store::mistaken_by(const TipRow& tip
   std::vector<std::pair<TipRow, std::string>> found;
   Statement statement = inside_->prepare(
       select_rows(", l.note FROM links l JOIN tips t ON t.doc = l.doc "
-                  "WHERE l.target IN (?1, ?2) AND t.doc <> ?3 ORDER BY t.id, t.path, l.seq"));
+                  "WHERE l.target IN (?1, ?2) AND t.doc <> ?3 "
+                  "AND t.doc NOT IN (SELECT doc FROM twins) ORDER BY t.id, t.path, l.seq"));
   if (statement.ready()) statement.bind(1, tip.id).bind(2, tip.slug).bind(3, tip.doc);
   while (inside_->row(statement)) {
     found.emplace_back(inside_->read_row(statement), statement.text(12));
@@ -323,7 +326,8 @@ std::vector<std::pair<TipRow, std::string>> Store::mistaken_by(const TipRow& tip
 std::vector<TipRow> Store::newest(int limit) const {
   std::vector<TipRow> tips;
   Statement statement =
-      inside_->prepare(select_rows("FROM tips t ORDER BY t.written DESC, t.id, t.path LIMIT ?1"));
+      inside_->prepare(select_rows("FROM tips t WHERE t.doc NOT IN (SELECT doc FROM twins) "
+                                   "ORDER BY t.written DESC, t.id, t.path LIMIT ?1"));
   if (statement.ready()) statement.bind(1, std::int64_t{limit});
   while (inside_->row(statement)) tips.push_back(inside_->read_row(statement));
   return tips;

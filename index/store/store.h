@@ -103,7 +103,7 @@ class Store {
 
   [[nodiscard]] Counts counts() const;
   [[nodiscard]] std::optional<TipRow> tip(std::int64_t doc) const;
-  // By id, or by slug, or by path.
+  // By id, or by slug, or by path. Of several files with one id the one that counts.
   [[nodiscard]] std::optional<TipRow> find(std::string_view id_or_slug) const;
   // The file's bytes as they were when it was indexed: still readable when the shop folder is gone.
   [[nodiscard]] std::optional<std::string> bytes(std::int64_t doc) const;

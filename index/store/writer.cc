@@ -1,26 +1,20 @@
 #include "store/writer.h"
 
+#include <algorithm>
 #include <utility>
+#include <vector>
 
 #include "shop/fold.h"
+#include "shop/shop.h"
 
 namespace baylore::store {
 namespace {
 
-// Two files with one id: both stay findable, every path but the first has a finding that names the
-// first.
-constexpr std::string_view kFindTwins = R"(
+// A finding behind those that the file has.
+constexpr std::string_view kAddFinding = R"(
 INSERT INTO findings(path, seq, line, col, level, rule, message, remedy)
-SELECT t.path, (SELECT coalesce(max(f.seq), -1) + 1 FROM findings f WHERE f.path = t.path),
-       t.id_line, t.id_column, 1, 'duplicate-id',
-       'the id ' || t.id || ' is also that of ' || (SELECT min(o.path) FROM tips o WHERE o.id = t.id),
-       'delete the id line of the copy'
-FROM tips t
-WHERE EXISTS (SELECT 1 FROM tips o WHERE o.id = t.id AND o.path < t.path))";
-
-constexpr std::string_view kForgetTwins = R"(
-DELETE FROM findings
-WHERE rule = 'duplicate-id' AND path IN (SELECT path FROM tips WHERE id = ?1))";
+SELECT ?1, (SELECT coalesce(max(seq), -1) + 1 FROM findings WHERE path = ?1), ?2, ?3, 1,
+       'duplicate-id', ?4, ?5)";
 
 }  // namespace
 
@@ -54,6 +48,11 @@ Writer::Writer(const Database& database, std::int64_t change)
       drop_fits_(prepare("DELETE FROM fits WHERE doc = ?1")),
       drop_codes_(prepare("DELETE FROM codes WHERE doc = ?1")),
       drop_links_(prepare("DELETE FROM links WHERE doc = ?1")),
+      drop_twin_(prepare("DELETE FROM twins WHERE doc = ?1")),
+      put_twin_(prepare("INSERT OR IGNORE INTO twins VALUES(?1)")),
+      find_id_(prepare("SELECT doc, path, id_line, id_column FROM tips WHERE id = ?1")),
+      forget_finding_(prepare("DELETE FROM findings WHERE path = ?1 AND rule = 'duplicate-id'")),
+      add_finding_(prepare(kAddFinding)),
       put_meta_(prepare("INSERT OR REPLACE INTO meta VALUES(?1, ?2)")) {}
 
 void Writer::take(int code) {
@@ -126,30 +125,49 @@ std::optional<std::int64_t> Writer::clear(std::string_view path) {
     sqlite3_clear_bindings(put_tail_.raw());
     run(put_tail_.bind(1, doc).bind(2, change_));
   }
-  for (Statement* drop : {&drop_text_, &drop_fits_, &drop_codes_, &drop_links_, &drop_tip_}) {
+  for (Statement* drop :
+       {&drop_text_, &drop_fits_, &drop_codes_, &drop_links_, &drop_twin_, &drop_tip_}) {
     run(drop->bind(1, doc));
   }
   return doc;
 }
 
-// The index keeps no texts, so it is told again what it was given: the text is read once more.
-void Writer::drop_words(std::int64_t doc, std::string_view path) {
-  if (code_ != SQLITE_OK) return;
-  if (const int code = find_text_.bind(1, doc).step(); code != SQLITE_ROW) {
-    find_text_.reset();
-    return take(code == SQLITE_DONE ? SQLITE_CORRUPT : code);
-  }
+Reading Writer::read_again(std::int64_t doc, std::string_view path) {
   Reading was;
   was.path = path;
   was.kind = shop::Kind::tip;
+  if (code_ != SQLITE_OK) return was;
+  if (const int code = find_text_.bind(1, doc).step(); code != SQLITE_ROW) {
+    find_text_.reset();
+    take(code == SQLITE_DONE ? SQLITE_CORRUPT : code);
+    return was;
+  }
   was.bytes = find_text_.text(0);
   find_text_.reset();
   understand_bytes(was);
+  return was;
+}
+
+// The index keeps no texts, so it is told again what it was given: the text is read once more.
+void Writer::drop_words(std::int64_t doc, std::string_view path) {
+  const Reading was = read_again(doc, path);
+  if (code_ != SQLITE_OK) return;
   drop_words_.bind(1, doc);
   for (std::size_t i = 0; i < was.words.size(); ++i) {
     drop_words_.bind(static_cast<int>(i) + 2, was.words[i]);
   }
   run(drop_words_);
+}
+
+void Writer::put_words_back(std::int64_t doc, const std::string& path) {
+  const Reading was = read_again(doc, path);
+  if (code_ == SQLITE_OK) run(put_tail_.bind(1, doc).bind(2, change_).bind_blob(3, was.spread));
+}
+
+void Writer::hide_words(std::int64_t doc) {
+  if (code_ != SQLITE_OK) return;
+  sqlite3_clear_bindings(put_tail_.raw());
+  run(put_tail_.bind(1, doc).bind(2, std::max(change_, std::int64_t{1})));
 }
 
 void Writer::put_status(const Reading& reading) {
@@ -240,20 +258,71 @@ void Writer::put_findings(const Reading& reading) {
   }
 }
 
-void Writer::compare_ids(bool all) {
+// 1. The tips with this id, the one that counts first.
+// 2. That one was perhaps in another's shadow until now: its words come back.
+// 3. The others' words go, and each is told.
+bool Writer::compare_id(const std::string& id) {
+  struct Holder {
+    std::int64_t doc;
+    std::string path;
+    std::int64_t line;
+    std::int64_t column;
+  };
+  std::vector<Holder> holders;
+  if (code_ != SQLITE_OK) return false;
+  find_id_.bind(1, id);
+  int code = find_id_.step();
+  for (; code == SQLITE_ROW; code = find_id_.step()) {
+    holders.push_back(
+        {find_id_.integer(0), find_id_.text(1), find_id_.integer(2), find_id_.integer(3)});
+  }
+  find_id_.reset();
+  if (code != SQLITE_DONE) take(code);
+  if (holders.empty()) return false;
+  const auto first = std::min_element(
+      holders.begin(), holders.end(),
+      [](const Holder& a, const Holder& b) { return shop::comes_first(a.path, b.path); });
+  std::iter_swap(holders.begin(), first);
+  const Holder& counts = holders.front();
+  if (change_ > 0) {
+    run(drop_twin_.bind(1, counts.doc));
+    if (code_ != SQLITE_OK) return false;
+    if (sqlite3_changes(database_.raw()) > 0) {
+      put_words_back(counts.doc, counts.path);
+      run(forget_finding_.bind(1, counts.path));
+    }
+  }
+  for (auto twin = holders.begin() + 1; twin != holders.end(); ++twin) {
+    run(put_twin_.bind(1, twin->doc));
+    hide_words(twin->doc);
+    if (change_ > 0) run(forget_finding_.bind(1, twin->path));
+    if (code_ != SQLITE_OK) return false;
+    const std::string message =
+        "the id " + id + " is also that of " + counts.path + ", which is the one that counts";
+    add_finding_.bind(1, twin->path)
+        .bind(2, twin->line)
+        .bind(3, twin->column)
+        .bind(4, message)
+        .bind(5, std::string_view("if this is a copy of it, bring both together with `baylore "
+                                  "copies`; if it is another text, delete its id line"));
+    run(add_finding_);
+  }
+  return holders.size() > 1;
+}
+
+bool Writer::compare_ids(bool all) {
   if (all) {
-    Statement find = prepare(kFindTwins);
-    run(find);
-    return;
+    touched_.clear();
+    Statement several = prepare("SELECT id FROM tips GROUP BY id HAVING count(*) > 1");
+    if (code_ != SQLITE_OK) return false;
+    int code = several.step();
+    for (; code == SQLITE_ROW; code = several.step()) touched_.insert(several.text(0));
+    if (code != SQLITE_DONE) take(code);
   }
-  Statement forget = prepare(kForgetTwins);
-  Statement find = prepare(std::string(kFindTwins) + " AND t.id = ?1");
-  for (const std::string& id : touched_) {
-    if (code_ != SQLITE_OK) return;
-    run(forget.bind(1, id));
-    run(find.bind(1, id));
-  }
+  bool any = false;
+  for (const std::string& id : touched_) any = compare_id(id) || any;
   touched_.clear();
+  return any;
 }
 
 }  // namespace baylore::store

@@ -31,9 +31,10 @@ class Writer {
   // Only what the folder says changed.
   void note_status(const Reading& reading);
   void remove(std::string_view path);
-  // Findings that only show across files, for the ids that were touched (all of them after a full
-  // build). Last.
-  void compare_ids(bool all);
+  // Which of the tips with one id counts, and the findings of the others, for the ids that were
+  // touched (all of them after a full build). Last. True when a full build put rows into the tail:
+  // they are those of an update 1.
+  bool compare_ids(bool all);
   // Whether shop.md or a vocabulary file was put or removed.
   [[nodiscard]] bool documents_changed() const { return documents_changed_; }
   void set_meta(std::string_view key, std::int64_t value);
@@ -48,8 +49,14 @@ class Writer {
   std::optional<std::int64_t> clear(std::string_view path);
   void put_status(const Reading& reading);
   std::int64_t put_tip(const Reading& reading, std::optional<std::int64_t> doc);
+  // A tip as it was read, from its text in the tables.
+  Reading read_again(std::int64_t doc, std::string_view path);
   void drop_words(std::int64_t doc, std::string_view path);
   void put_findings(const Reading& reading);
+  bool compare_id(const std::string& id);
+  // Puts the words of a tip that is known back into the postings, or takes them out.
+  void put_words_back(std::int64_t doc, const std::string& path);
+  void hide_words(std::int64_t doc);
 
   const Database& database_;
   std::int64_t change_;
@@ -78,6 +85,11 @@ class Writer {
   Statement drop_fits_;
   Statement drop_codes_;
   Statement drop_links_;
+  Statement drop_twin_;
+  Statement put_twin_;
+  Statement find_id_;
+  Statement forget_finding_;
+  Statement add_finding_;
   Statement put_meta_;
 };
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <filesystem>
 #include <random>
 #include <string>
 
@@ -320,4 +321,27 @@ TEST_CASE("what proved right here gains a little") {
   // Right twice and back twice has proved nothing.
   (*tracks)["twin-b"] = {3, 2, 2};
   CHECK(ids(search(store(), query)) == Ids{"twin-a", "twin-b"});
+}
+
+TEST_CASE("a tip that lies there twice is found once, with the words of the file that counts") {
+  SmallShop twice;
+  const std::string front = "---\nid: belt\ntitle: Belt chirps\n---\n\n## Symptom\n";
+  twice.write("tips/belt.md", front + "When damp.\n");
+  twice.write("tips/belt (1).md", front + "When damp and cold.\n");
+  const auto paths = [&](const std::string& line) {
+    std::string all;
+    const auto now = twice.open();
+    for (const Hit& hit : ask(now, line).hits) all += hit.tip.path + "; ";
+    return all;
+  };
+  CHECK(paths("belt chirps") == "tips/belt.md; ");
+  CHECK(paths("cold").empty());
+  // Whichever goes.
+  std::filesystem::remove(twice.shop() + "/tips/belt.md");
+  CHECK(paths("cold") == "tips/belt (1).md; ");
+  twice.write("tips/belt.md", front + "When damp.\n");
+  CHECK(paths("belt chirps") == "tips/belt.md; ");
+  std::filesystem::remove(twice.shop() + "/tips/belt (1).md");
+  CHECK(paths("belt chirps") == "tips/belt.md; ");
+  CHECK(paths("cold").empty());
 }

@@ -77,6 +77,28 @@ TEST_CASE("kinds of files") {
   CHECK_FALSE(is_conflict_copy("tips/gear-conflicts-with-clutch.md"));
 }
 
+TEST_CASE("what a copy is a copy of, and which of two files counts") {
+  // The first is Syncthing's documented form: name.sync-conflict-DATE-TIME-DEVICE.ending; the
+  // others are common practice, no source.
+  for (const char* copy :
+       {"tips/a.sync-conflict-20260314-101500-7K2QF9A.md", "tips/a (conflicted copy 2026-03-14).md",
+        "tips/a (Bay 2's conflicted copy).md", "tips/a(conflict 1).md", "tips/a.conflict2.md",
+        "tips/a.md.conflict"}) {
+    CAPTURE(copy);
+    CHECK(original_of(copy) == "tips/a.md");
+    CHECK(comes_first("tips/a.md", copy));
+    CHECK_FALSE(comes_first(copy, "tips/a.md"));
+    // However long the other's name is.
+    CHECK(comes_first("tips/a-rather-long-name-of-a-file-that-nobody-would-want-to-type.md", copy));
+  }
+  CHECK(original_of("tips/a.md").empty());
+  CHECK(original_of("tips/conflicted copy.md").empty());
+  CHECK(comes_first("tips/z/heater.md", "tips/a/heater (1).md"));
+  CHECK(comes_first("tips/z/heater.md", "tips/a/Copy of heater.md"));
+  CHECK(comes_first("tips/a/heater.md", "tips/b/heater.md"));
+  CHECK_FALSE(comes_first("tips/a.md", "tips/a.md"));
+}
+
 TEST_CASE("no path leads out of the shop, neither by its words nor by a link") {
   const test::Scratch scratch;
   files::Disk& disk = files::real_disk();

@@ -151,7 +151,7 @@ files::Result<ShopReport> check_shop(files::Disk& disk, const std::string& shop_
                 one.path.rfind("vocabulary/", 0) == 0)) {
       report.findings.push_back({one.path, 1, 1, Level::warning, "conflict-copy",
                                  "a file sync left it when two terminals changed one file",
-                                 "bring its lines over into the file itself, then delete it"});
+                                 "bring both together with `baylore copies`"});
     }
   }
 

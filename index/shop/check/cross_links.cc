@@ -9,6 +9,7 @@
 #include "shop/check/cross.h"
 #include "shop/notes.h"
 #include "shop/scan.h"
+#include "shop/shop.h"
 
 namespace baylore::shop::checking {
 namespace {
@@ -22,24 +23,47 @@ void add(Findings& into, const std::string& file, Spot at, Level level, const ch
                   std::move(message), std::move(remedy)});
 }
 
+// Of files of one kind with one id the first in comes_first() counts; the others are not shown at
+// the bay. A tip and a part family with one id are two texts all the same: their earlier versions
+// would lie in one folder.
 void check_ids(const ShopFacts& facts, Findings& into) {
   struct Holder {
     const std::string* path;
     Spot at;
+    bool part;
   };
   std::map<std::string, std::vector<Holder>> holders;
   for (const TipFacts& tip : facts.tips) {
-    if (!tip.id.empty()) holders[tip.id].push_back({&tip.path, tip.id_at});
+    if (!tip.id.empty()) holders[tip.id].push_back({&tip.path, tip.id_at, false});
   }
   for (const PartFacts& part : facts.parts) {
-    if (!part.id.empty()) holders[part.id].push_back({&part.path, part.id_at});
+    if (!part.id.empty()) holders[part.id].push_back({&part.path, part.id_at, true});
   }
-  for (const auto& [id, all] : holders) {
-    for (std::size_t i = 0; i < all.size() && all.size() > 1; ++i) {
-      const Holder& other = all[i == 0 ? 1 : 0];
-      add(into, *all[i].path, all[i].at, Level::error, "duplicate-id",
-          fmt::format("the id {} is also that of {}", id, *other.path),
-          "delete the id line of the copy");
+  for (auto& [id, all] : holders) {
+    if (all.size() < 2) continue;
+    std::sort(all.begin(), all.end(), [](const Holder& a, const Holder& b) {
+      return a.part != b.part ? b.part : comes_first(*a.path, *b.path);
+    });
+    for (std::size_t i = 0; i < all.size(); ++i) {
+      const std::size_t first = static_cast<std::size_t>(
+          std::find_if(all.begin(), all.end(),
+                       [&](const Holder& other) { return other.part == all[i].part; }) -
+          all.begin());
+      if (first != i) {
+        add(into, *all[i].path, all[i].at, Level::error, "duplicate-id",
+            fmt::format("the id {} is also that of {}, which is the one that counts", id,
+                        *all[first].path),
+            "if this is a copy of it, bring both together with `baylore copies`; if it is another "
+            "text, delete its id line");
+      } else if (i + 1 < all.size() && all[i + 1].part == all[i].part) {
+        add(into, *all[i].path, all[i].at, Level::error, "duplicate-id",
+            fmt::format("the id {} is also that of {}, which does not count", id, *all[i + 1].path),
+            "see there");
+      } else {
+        add(into, *all[i].path, all[i].at, Level::error, "duplicate-id",
+            fmt::format("the id {} is also that of {}", id, *all[i == 0 ? 1 : 0].path),
+            "give one of them another id");
+      }
     }
   }
 }
