@@ -265,6 +265,10 @@ TEST_CASE("what a file sync leaves behind, and files that cannot be read") {
   shop.put("tips/a.md", "---\ntitle: T\n---\n");
   shop.put("tips/a.sync-conflict-20260314-101500.md", "---\ntitle: T\n---\n");
   CHECK(shop.said() == "a.sync-conflict-20260314-101500.md:1 warning conflict-copy; ");
+  shop.put("tips/a.md",
+           "---\ntitle: T\n---\n## Finish\n<<<<<<< ours\nA.\n=======\nB.\n>>>>>>> x\n");
+  CHECK(shop.said() ==
+        "a.md:5 error unmerged; a.sync-conflict-20260314-101500.md:1 warning conflict-copy; ");
   CHECK_FALSE(shop::check_shop(files::real_disk(), shop.folder() + "/tips").ok());
   CHECK_FALSE(shop::check_shop(files::real_disk(), shop.folder() + "/nowhere").ok());
 }

@@ -280,6 +280,7 @@ TEST_CASE("without a shop the demo opens and says so, and a shop of one's own is
   REQUIRE(panel.until([&] { return !panel.state().demo; }, 10));
   panel.settle();
   CHECK(fs::exists(o.state_folder + "/shops/north-yard/shop.md"));
+  CHECK(fs::exists(o.state_folder + "/shops/north-yard/.gitattributes"));
   CHECK(panel.until([&] { return panel.state().shop.name == "north yard"; }, 10));
   CHECK_FALSE(panel.shows("Demo shop"));
   // The first tip of the new shop can be written and found at once.

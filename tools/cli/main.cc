@@ -62,6 +62,8 @@ int run(int argc, char** argv) {
   cli::add_pack(app, common, other);
   cli::add_unpack(app, common, other);
   cli::add_merge(app, common, other);
+  cli::add_copies(app, common, other);
+  cli::add_prepare(app, common, other);
   cli::add_vehicles(app, common, other);
   cli::add_vin(app, common, other);
   cli::add_code(app, common, other);

@@ -1,5 +1,9 @@
 #include "packs.h"
 
+#include <fmt/format.h>
+
+#include <algorithm>
+
 #include "files/disk.h"
 #include "files/names.h"
 #include "opened.h"
@@ -9,6 +13,20 @@
 namespace baylore::cli {
 
 using nlohmann::json;
+
+namespace {
+
+// One side of a difference, line by line.
+void print_side(const char* mark, const std::string& text) {
+  std::string_view rest = text;
+  while (!rest.empty()) {
+    const std::size_t end = std::min(rest.find('\n'), rest.size());
+    if (end > 0) fmt::print("    {} {}\n", mark, plain(rest.substr(0, end)));
+    rest.remove_prefix(std::min(end + 1, rest.size()));
+  }
+}
+
+}  // namespace
 
 std::string plain(std::string_view words) {
   const bool utf8 = pack::is_utf8(words);
@@ -37,6 +55,18 @@ json to_json(const std::vector<pack::Difference>& differences) {
   for (const pack::Difference& one : differences)
     list.push_back({{"where", one.where}, {"ours", one.ours}, {"theirs", one.theirs}});
   return list;
+}
+
+void print_differences(const std::vector<pack::Difference>& differences,
+                       const std::vector<pack::Difference>& conflicts) {
+  for (const pack::Difference& one : differences) {
+    const bool both =
+        std::any_of(conflicts.begin(), conflicts.end(),
+                    [&](const pack::Difference& other) { return other.where == one.where; });
+    fmt::print("  {}{}\n", plain(one.where), both ? " (both changed it)" : "");
+    print_side("-", one.ours);
+    print_side("+", one.theirs);
+  }
 }
 
 bool is_shop(const std::string& folder) {

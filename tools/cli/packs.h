@@ -17,6 +17,10 @@ std::string plain(std::string_view words);
 nlohmann::json to_json(const std::vector<pack::Reason>& reasons);
 nlohmann::json to_json(const std::vector<pack::Difference>& differences);
 
+// Each place with ours and theirs, line by line; those that are among the conflicts are told.
+void print_differences(const std::vector<pack::Difference>& differences,
+                       const std::vector<pack::Difference>& conflicts);
+
 // Whether the folder is a shop; if not, that is said.
 bool is_shop(const std::string& folder);
 

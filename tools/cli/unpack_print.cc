@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "opened.h"
 #include "packs.h"
 
@@ -28,28 +26,11 @@ json item_json(const pack::PreviewItem& item) {
   return made;
 }
 
-// One side of a difference, line by line.
-void print_side(const char* mark, const std::string& text) {
-  std::string_view rest = text;
-  while (!rest.empty()) {
-    const std::size_t end = std::min(rest.find('\n'), rest.size());
-    if (end > 0) fmt::print("    {} {}\n", mark, plain(rest.substr(0, end)));
-    rest.remove_prefix(std::min(end + 1, rest.size()));
-  }
-}
-
 void print_item(const pack::PreviewItem& item) {
   fmt::print("{:<9} {} {}: {}\n", pack::change_word(item.change), pack::kind_word(item.key.first),
              item.key.second, plain(item.title));
   if (!item.why.empty()) fmt::print("    {}\n", plain(item.why));
-  for (const pack::Difference& one : item.differences) {
-    const bool both =
-        std::any_of(item.conflicts.begin(), item.conflicts.end(),
-                    [&](const pack::Difference& other) { return other.where == one.where; });
-    fmt::print("  {}{}\n", plain(one.where), both ? " (both changed it)" : "");
-    print_side("-", one.ours);
-    print_side("+", one.theirs);
-  }
+  print_differences(item.differences, item.conflicts);
   for (const shop::Finding& finding : item.findings)
     fmt::print("    check: {}\n", plain(finding.text()));
 }

@@ -63,6 +63,9 @@ void add_stats(CLI::App& app, Common& common, Run& run);
 void add_pack(CLI::App& app, Common& common, Run& run);
 void add_unpack(CLI::App& app, Common& common, Run& run);
 void add_merge(CLI::App& app, Common& common, Run& run);
+// One folder at several terminals: copies that a file sync left, and what git and Syncthing want.
+void add_copies(CLI::App& app, Common& common, Run& run);
+void add_prepare(CLI::App& app, Common& common, Run& run);
 
 // A verb with --json. --shop and --store are taken everywhere, so that one line of a script can
 // carry them; this says nothing of whether they are used.

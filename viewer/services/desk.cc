@@ -15,6 +15,7 @@
 #include "shop/check/check.h"
 #include "shop/fold.h"
 #include "shop/shop.h"
+#include "shop/sync_files.h"
 #include "store/build.h"
 #include "store/watch.h"
 #include "viewer/services/drafts.h"
@@ -771,6 +772,10 @@ void Desk::start_shop(std::string folder, std::string name) {
         made ? files::write_once(in.disk, files::join(folder, "shop.md"), document.bytes())
              : files::Result<bool>(made.failure());
     if (!written) event.failure = written.failure();
+    if (written) {
+      // A shop without them is one all the same: `baylore prepare` writes them later.
+      static_cast<void>(shop::write_sync_files(in.disk, folder));
+    }
     in.emit(std::move(event));
   });
 }

@@ -465,6 +465,12 @@ void check_lines(const Document& document, Notes& notes) {
   const scan::Lines lines(document.bytes());
   const std::vector<Place> places = places_of(document, lines.count());
   for (int line = 1; line <= lines.count(); ++line) {
+    // The first of the marks that version control sets; in fenced code too.
+    if (lines.text(line).starts_with("<<<<<<< ")) {
+      notes.add(Level::error, line, 1, "unmerged",
+                "both sides of a merge stand here, between the marks <<<<<<< and >>>>>>>",
+                "keep what is right, and take the marks out");
+    }
     LineChecks(line, lines.text(line), places[static_cast<std::size_t>(line)], notes).all();
   }
 }
