@@ -167,21 +167,24 @@ Result<std::pair<int, std::uint64_t>> open_plain(const std::string& path) {
 // Reads up to `most` bytes from `offset` on.
 Result<std::string> read_from(int file, const std::string& path, std::uint64_t offset,
                               std::uint64_t expected, std::uint64_t most) {
-  std::string bytes;
-  // One more than expected, so that the end is met without a second buffer; a file that grows
-  // meanwhile goes on.
-  std::size_t room = static_cast<std::size_t>(std::min(expected + 1, most));
-  while (bytes.size() < most) {
-    const std::size_t had = bytes.size();
-    bytes.resize(had + room);
-    const ssize_t done = again(
-        [&] { return ::pread(file, bytes.data() + had, room, static_cast<off_t>(offset + had)); });
+  // One more than expected, so that the end is met inside the buffer: whoever keeps many texts
+  // keeps their bytes and no room beside them. A file that grows meanwhile goes on.
+  std::string bytes(static_cast<std::size_t>(std::min(expected + 1, most)), '\0');
+  std::size_t held = 0;
+  while (held < most) {
+    if (held == bytes.size()) {
+      bytes.resize(static_cast<std::size_t>(
+          std::min<std::uint64_t>(held + (std::uint64_t{1} << 16U), most)));
+    }
+    const ssize_t done = again([&] {
+      return ::pread(file, bytes.data() + held, bytes.size() - held,
+                     static_cast<off_t>(offset + held));
+    });
     if (done < 0) return failed(errno, path, "cannot be read");
-    bytes.resize(had + static_cast<std::size_t>(done));
     if (done == 0) break;
-    room = static_cast<std::size_t>(
-        std::min<std::uint64_t>(std::uint64_t{1} << 16U, most - bytes.size()));
+    held += static_cast<std::size_t>(done);
   }
+  bytes.resize(held);
   return bytes;
 }
 

@@ -248,3 +248,17 @@ TEST_CASE("link never replaces") {
   CHECK(disk.link(scratch.path("a"), scratch.path("c")).ok());
   CHECK(scratch.get("c") == "one");
 }
+
+TEST_CASE(
+    "what is read takes no more room than it needs, and a size that is not known does not cut it") {
+  const test::Scratch scratch;
+  scratch.put("small", std::string(1000, 'x'));
+  const auto small = files::real_disk().read(scratch.path("small"), files::kTextLimit);
+  REQUIRE(small.ok());
+  CHECK(small->size() == 1000);
+  CHECK(small->capacity() < 2000);
+  // proc(5): such files say that they have no bytes.
+  const auto unknown = files::real_disk().read("/proc/self/status", files::kTextLimit);
+  REQUIRE(unknown.ok());
+  CHECK(unknown->find("Threads:") != std::string::npos);
+}

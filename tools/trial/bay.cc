@@ -106,8 +106,11 @@ class Worker {
       if (!remember(bay_, after)) return false;
       const auto saved = shop::save_tip(disk, bay_.shop, paths[choice], *before, after);
       if (saved) return true;
-      if (saved.failure().kind != files::Failure::Kind::exists) return fail(saved.failure());
-      // It was never in the shop.
+      // Changed meanwhile, or gone for the moment in which the file sync puts another in its place.
+      const bool meanwhile = saved.failure().kind == files::Failure::Kind::exists ||
+                             saved.failure().kind == files::Failure::Kind::missing;
+      if (!meanwhile) return fail(saved.failure());
+      // What was not saved was never in the shop.
       std::filesystem::remove(bay_.work + "/texts/" + files::hash_hex(after) + ".md");
     }
     return true;
