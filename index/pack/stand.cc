@@ -73,20 +73,21 @@ Standing stand(const std::optional<Version>& own, const std::vector<Version>& re
   complete(all);
   Standing standing;
   std::vector<const Version*> heads;
+  std::vector<const Version*> older;
   for (const auto& [hash, version] : all) {
-    const bool older = std::any_of(all.begin(), all.end(), [&, one = &version](const auto& other) {
-      return descends(other.second, *one);
-    });
-    if (older) {
-      standing.taken.insert(hash);
-    } else {
-      heads.push_back(&version);
-    }
+    const bool done_with = std::any_of(
+        all.begin(), all.end(),
+        [&, one = &version](const auto& other) { return descends(other.second, *one); });
+    (done_with ? older : heads).push_back(&version);
   }
-  const auto ours = std::find_if(heads.begin(), heads.end(),
-                                 [&](const Version* one) { return own && one->hash == own->hash; });
-  if (ours != heads.end()) std::rotate(heads.begin(), ours, ours + 1);
   if (heads.empty()) return standing;
+  if (own) {
+    // The own one, or those made from it, before any that only have its id.
+    const Version& ours = all.at(own->hash);
+    std::stable_partition(heads.begin(), heads.end(),
+                          [&](const Version* one) { return one == &ours || descends(*one, ours); });
+  }
+  std::vector<const Version*> parts = {heads.front()};
   const Version& first = *heads.front();
   standing.there = true;
   standing.hash = first.hash;
@@ -108,8 +109,16 @@ Standing stand(const std::optional<Version>& own, const std::vector<Version>& re
     standing.hash = files::hash_hex(standing.bytes);
     standing.merged = true;
     standing.taken.insert(next.hash);
+    parts.push_back(&next);
     ancestry.insert(next.ancestry.begin(), next.ancestry.end());
     ancestry.insert(next.hash);
+  }
+  // What only a version beside the text was made from is no part of the text. Taken for one, it
+  // would pass for what the next edit started from, and its words for words that were struck out.
+  for (const Version* one : older) {
+    const bool part = std::any_of(parts.begin(), parts.end(),
+                                  [&](const Version* other) { return descends(*other, *one); });
+    if (part) standing.taken.insert(one->hash);
   }
   return standing;
 }

@@ -28,8 +28,9 @@ struct Standing {
 // The bytes of a version by its hash, or nullptr.
 using FindBytes = std::function<const std::string*(const std::string& hash)>;
 
-// A version that is an ancestor of another is done with. Of those left, the own one comes first and
-// is never replaced by one that does not descend from it; the others follow by hash. Each next one
+// A version that is an ancestor of another is done with. Of those left, the own one comes first, or
+// what was made from it, and is never replaced by one that does not descend from it; the others
+// follow by hash. Each next one
 // is merged into the text when an ancestor of both is known and the merge has no conflict; else it
 // stays open, whole. Of several common ancestors the one that is nearest to both counts.
 Standing stand(const std::optional<Version>& own, const std::vector<Version>& received,
