@@ -22,11 +22,9 @@ Failure given_up() {
   return {Failure::Kind::other, {}, "was given up", "start again when there is time"};
 }
 
-// Copies a file too large to hold, flushed, under a name that is not there yet. True when it was
-// copied, false when the name is taken.
-Result<bool> copy_once(files::Disk& disk, const std::string& from, const std::string& to,
-                       const std::function<bool(std::uint64_t)>& go_on) {
-  if (disk.status(to)) return false;
+// Copies a file too large to hold, flushed, over what may lie there.
+Result<void> copy(files::Disk& disk, const std::string& from, const std::string& to,
+                  const std::function<bool(std::uint64_t)>& go_on) {
   const std::string folder = files::folder_of(to);
   if (auto made = files::make_folders(disk, folder); !made) return made.failure();
   const std::string temporary = files::join(folder, ".new-" + files::new_id());
@@ -48,14 +46,12 @@ Result<bool> copy_once(files::Disk& disk, const std::string& from, const std::st
   if (done) done = (*output)->sync();
   const auto closed = (*output)->close();
   if (done) done = closed;
-  if (done) done = disk.link(temporary, to);
-  static_cast<void>(disk.remove(temporary));
+  if (done) done = disk.rename(temporary, to);
   if (!done) {
-    if (done.failure().kind == Failure::Kind::exists) return false;
-    return done.failure();
+    static_cast<void>(disk.remove(temporary));
+    return done;
   }
-  if (auto synced = disk.sync_folder(folder); !synced) return synced.failure();
-  return true;
+  return disk.sync_folder(folder);
 }
 
 // Carries out one decision. Every step looks first whether it has been done, so that it can be
@@ -74,7 +70,13 @@ class Writer {
     if (decision_.newly_trusted) {
       const auto key = read_public_key(decision_.key);
       if (key) {
-        if (auto done = trust(disk_, shop_, decision_.location, *key); !done) return done;
+        auto done = trust(disk_, shop_, decision_.location, *key);
+        // Somebody else decided otherwise meanwhile: that is for people, and no reason to stop.
+        if (!done && done.failure().kind == Failure::Kind::exists) {
+          left.push_back(done.failure());
+          done = {};
+        }
+        if (!done) return done;
       }
     }
     for (const TextWrite& one : decision_.writes) {
@@ -86,6 +88,8 @@ class Writer {
       if (!one.remove) continue;
       if (auto done = remove_photo(one); !done) return done;
     }
+    // Files come in any order from another terminal: what waits for the pack is not done yet.
+    if (waits_) return {};
     const auto done =
         files::write_once(disk_, files::join(shop_, done_path(folder_, decision_.number)), "");
     if (!done) return done.failure();
@@ -95,6 +99,11 @@ class Writer {
   std::vector<Failure> left;
 
  private:
+  void wait_for_pack(const std::string& path) {
+    leave(path, "waits for its pack, which is not here or not whole",
+          fmt::format("bring back {}, or accept the pack again", pack_path(folder_)));
+    waits_ = true;
+  }
   void leave(const std::string& path, std::string what, std::string remedy) {
     left.push_back({Failure::Kind::exists, path, std::move(what), std::move(remedy)});
   }
@@ -103,6 +112,10 @@ class Writer {
     if (auto kept = keep_taken(one); !kept) return kept;
     if (one.before == one.after) return {};
     const auto now = shop::read_text(disk_, shop_, one.path);
+    if (!now && now.failure().kind == Failure::Kind::denied) {
+      left.push_back(now.failure());
+      return {};
+    }
     if (!now && now.failure().kind != Failure::Kind::missing) return now.failure();
     const std::string hash = now ? files::hash_hex(*now) : std::string();
     if (hash == one.after) return {};  // done before
@@ -114,7 +127,7 @@ class Writer {
     const std::string* after = one.bytes ? &*one.bytes : versions_.find(one.key, one.after);
     if (versions_.failure()) return *versions_.failure();
     if (after == nullptr || files::hash_hex(*after) != one.after) {
-      leave(one.path, "cannot be written: the pack it came with is gone", "accept the pack again");
+      wait_for_pack(one.path);
       return {};
     }
     auto saved = shop::save_tip(disk_, shop_, one.path, now ? *now : std::string(), *after);
@@ -157,6 +170,10 @@ class Writer {
     std::set<std::string> names;
     for (const PhotoWrite& one : decision_.photos) {
       if (one.remove || disk_.status(files::join(shop_, one.path))) continue;  // done before
+      if (const auto safe = shop::check_path(disk_, shop_, one.path); !safe) {
+        left.push_back(safe.failure());
+        continue;
+      }
       wanted[one.from].push_back(&one);
       names.insert(one.from);
     }
@@ -166,9 +183,9 @@ class Writer {
     TrustedKeys trusted;
     if (key) trusted.keys.push_back({"sender", {}, *key});
     const auto pack = open_pack(disk_, path, trusted);
-    if (!pack) return pack.failure();
-    if (pack->verdict() != "trusted") {
-      leave(pack_path(folder_), "is not the pack that was accepted", "accept it again");
+    if (!pack && pack.failure().kind != Failure::Kind::missing) return pack.failure();
+    if (!pack || pack->verdict() != "trusted") {
+      wait_for_pack(decision_.photos.front().path);
       return {};
     }
     return read_photos(disk_, path, *pack, names,
@@ -185,6 +202,7 @@ class Writer {
   }
 
   Result<void> remove_photo(const PhotoWrite& one) {
+    if (!shop::check_path(disk_, shop_, one.path)) return {};
     const std::string full = files::join(shop_, one.path);
     const auto bytes = disk_.read(full, kPhotoInPack);
     if (!bytes && bytes.failure().kind != Failure::Kind::missing &&
@@ -201,6 +219,7 @@ class Writer {
   const std::string& folder_;
   const Decision& decision_;
   VersionStore& versions_;
+  bool waits_ = false;
 };
 
 // Writes the decision and carries it out.
@@ -208,9 +227,14 @@ Result<std::vector<Failure>> decide(files::Disk& disk, const std::string& shop_f
                                     const std::string& folder, const Decision& decision,
                                     VersionStore& versions,
                                     const std::function<bool(std::uint64_t)>& go_on) {
-  const auto written =
-      files::write_once(disk, files::join(shop_folder, decision_path(folder, decision.number)),
-                        decision_text(decision));
+  const std::string text = decision_text(decision);
+  // One that nobody could read again would be in everybody's way.
+  if (text.size() > kLargestDecision) {
+    return Failure{Failure::Kind::too_large, decision.name, "is too much to decide at once",
+                   "accept some of its texts, then the others"};
+  }
+  const auto written = files::write_once(
+      disk, files::join(shop_folder, decision_path(folder, decision.number)), text);
   if (!written) return written.failure();
   if (!*written) {
     return Failure{Failure::Kind::exists, decision_path(folder, decision.number),
@@ -274,18 +298,8 @@ class Acceptor {
       return Failure{Failure::Kind::denied, pack->name, "has nothing that can be taken",
                      "look at the preview for why"};
     }
-    const std::string copy = files::join(shop_, pack_path(pack->folder()));
-    const auto copied =
-        copy_once(disk_, path_, copy, [&](std::uint64_t more) { return go_on(more); });
-    if (!copied) return copied.failure();
-    // What is kept is what was looked at: the file could have been exchanged under our hands, or
-    // another lie there.
-    const auto kept = open(copy, *trusted);
-    if (!kept || kept->folder() != pack->folder() || kept->reasons != pack->reasons) {
-      if (*copied) static_cast<void>(disk_.remove(copy));
-      if (!kept) return kept.failure();
-      return another();
-    }
+    const std::string copy_path = files::join(shop_, pack_path(pack->folder()));
+    if (auto kept = keep(copy_path, *pack, *trusted); !kept) return kept.failure();
     auto left = decide(disk_, shop_, pack->folder(), decision_, planner.versions(),
                        [&](std::uint64_t more) { return go_on(more); });
     if (!left) return left.failure();
@@ -309,6 +323,22 @@ class Acceptor {
       done_ = before;
       return go_on(done);
     });
+  }
+
+  // Puts the pack where it stays, unless it lies there already and is whole. What is kept is what
+  // was looked at: the file could have been exchanged under our hands.
+  Result<void> keep(const std::string& to, const Pack& pack, const TrustedKeys& trusted) {
+    const auto is_same = [&](const Result<Pack>& kept) {
+      return kept && kept->folder() == pack.folder() && kept->reasons == pack.reasons;
+    };
+    if (disk_.status(to) && is_same(open(to, trusted))) return {};
+    auto copied = copy(disk_, path_, to, [&](std::uint64_t more) { return go_on(more); });
+    if (!copied) return copied;
+    const auto kept = open(to, trusted);
+    if (is_same(kept)) return {};
+    static_cast<void>(disk_.remove(to));
+    if (!kept) return kept.failure();
+    return another();
   }
 
   Result<std::string> location_of(const Pack& pack, const TrustedKeys& trusted) const {
@@ -337,6 +367,9 @@ class Acceptor {
   }
 
   Result<void> plan(const Pack& pack, Planner& planner) {
+    PhotoPlan pictures(disk_, shop_, pack);
+    std::set<TextKey> before;
+    for (const AcceptedText& one : decision_.texts) before.insert(one.key);
     for (const PackText& text : pack.texts) {
       if (!accepting_.chosen.empty() && accepting_.chosen.count(text.key()) == 0) continue;
       auto plan = planner.plan(text.key(), &text);
@@ -346,10 +379,8 @@ class Acceptor {
             {Failure::Kind::exists, text.path, plan->why, "settle that, then accept again"});
         continue;
       }
-      const bool known =
-          std::any_of(decision_.texts.begin(), decision_.texts.end(),
-                      [&](const AcceptedText& one) { return one.key == text.key(); });
-      if (!known) decision_.texts.push_back({text.key(), text.title, text.hash, text.ancestry});
+      if (before.count(text.key()) == 0)
+        decision_.texts.push_back({text.key(), text.title, text.hash, text.ancestry});
       switch (plan->change) {
         case Change::fresh:
           ++outcome_.fresh;
@@ -365,12 +396,7 @@ class Acceptor {
           break;
       }
       if (plan->change != Change::conflict) {
-        for (PhotoWrite& photo :
-             photo_writes(disk_, shop_, pack, text, plan->write.path, outcome_.left)) {
-          const bool twice =
-              std::any_of(decision_.photos.begin(), decision_.photos.end(),
-                          [&](const PhotoWrite& one) { return one.path == photo.path; });
-          if (twice) continue;
+        for (PhotoWrite& photo : pictures.writes(text, plan->write.path, outcome_.left)) {
           ++outcome_.photos;
           decision_.photos.push_back(std::move(photo));
         }

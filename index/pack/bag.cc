@@ -35,25 +35,22 @@ std::string manifest_digest(std::string_view path, std::string_view prefix) {
   return lower(path.substr(prefix.size(), path.size() - prefix.size() - kEnd.size()));
 }
 
-// Lines end in LF, CR or CRLF; the last need not.
-std::vector<std::string_view> lines_of(std::string_view text) {
-  std::vector<std::string_view> lines;
-  while (!text.empty()) {
-    const std::size_t end = text.find_first_of("\r\n");
-    lines.push_back(text.substr(0, end));
-    if (end == std::string_view::npos) break;
-    const bool both = text[end] == '\r' && end + 1 < text.size() && text[end + 1] == '\n';
-    text.remove_prefix(end + (both ? 2 : 1));
-  }
-  return lines;
+// The next line, taken off `text`. Lines end in LF, CR or CRLF; the last need not.
+std::string_view take_line(std::string_view& text) {
+  const std::size_t end = std::min(text.find_first_of("\r\n"), text.size());
+  const std::string_view line = text.substr(0, end);
+  const bool both = text.substr(end).starts_with("\r\n");
+  text.remove_prefix(std::min(end + (both ? 2 : 1), text.size()));
+  return line;
 }
 
-// Whether the C library can read it.
+// The encodings that are read. Not all that the C library knows: a bag from elsewhere would choose
+// which of some hundred converters its bytes go through, and not all of them are safe with that.
 bool is_encoding(const std::string& name) {
-  const iconv_t converter = ::iconv_open("UTF-8", name.c_str());
-  if (converter == reinterpret_cast<iconv_t>(-1)) return false;  // NOLINT
-  ::iconv_close(converter);
-  return true;
+  static const std::set<std::string> kKnown = {"utf-8",    "utf-16", "utf-16be",    "utf-16le",
+                                               "us-ascii", "ascii",  "iso-8859-1",  "iso-8859-15",
+                                               "utf-32",   "latin1", "windows-1252"};
+  return kKnown.count(lower(name)) > 0;
 }
 
 // The text in UTF-8; nothing when the bytes are not of the encoding.
@@ -124,6 +121,12 @@ bool is_hex(std::string_view text) {
          text.find_first_not_of("0123456789abcdefABCDEF") == std::string_view::npos;
 }
 
+bool is_pack_tag(std::string_view path) {
+  static constexpr std::array<std::string_view, 6> kKnown = {kBagit,       kBagInfo,   kManifest,
+                                                             kTagManifest, kSignature, kSigner};
+  return std::find(kKnown.begin(), kKnown.end(), path) != kKnown.end();
+}
+
 using Listing = std::map<std::string, std::string>;  // path -> check sum
 
 class Judge {
@@ -171,7 +174,10 @@ class Judge {
       fault("bagit.txt", kBagit, "begins with a byte-order mark");
       return;
     }
-    const auto lines = lines_of(text);
+    std::vector<std::string_view> lines;
+    // Two are right; the third tells that there are more.
+    for (std::string_view rest = text; !rest.empty() && lines.size() < 3;)
+      lines.push_back(take_line(rest));
     constexpr std::string_view kVersion = "BagIt-Version:";
     constexpr std::string_view kEncoding = "Tag-File-Character-Encoding:";
     if (!is_utf8(text) || lines.size() != 2 || !lines[0].starts_with(kVersion) ||
@@ -200,8 +206,14 @@ class Judge {
   void read_info() {
     const auto text = tag_text(std::string(kBagInfo));
     if (!text) return;
-    for (const std::string_view line : lines_of(*text)) {
+    constexpr std::size_t kMost = 1000;
+    for (std::string_view rest = *text; !rest.empty();) {
+      const std::string_view line = take_line(rest);
       if (trimmed(line).empty()) continue;
+      if (bag_.info.size() >= kMost) {
+        fault("bag-info", kBagInfo, fmt::format("has more than {} labels", kMost));
+        break;
+      }
       if ((line.front() == ' ' || line.front() == '\t') && !bag_.info.empty()) {
         bag_.info.back().second += ' ' + std::string(trimmed(line));
         continue;
@@ -244,7 +256,8 @@ class Judge {
     if (!text) return listing;
     std::string_view rest = *text;
     if (rest.starts_with(kByteOrderMark)) rest.remove_prefix(kByteOrderMark.size());
-    for (const std::string_view line : lines_of(rest)) {
+    while (!rest.empty()) {
+      const std::string_view line = take_line(rest);
       if (trimmed(line).empty()) continue;
       const std::size_t blank = std::min(line.find_first_of(" \t"), line.size());
       const std::string_view sum = line.substr(0, blank);
@@ -284,7 +297,8 @@ class Judge {
     std::set<std::string> fetched;
     const auto text = tag_text("fetch.txt");
     if (!text) return fetched;
-    for (const std::string_view line : lines_of(*text)) {
+    for (std::string_view rest = *text; !rest.empty();) {
+      const std::string_view line = take_line(rest);
       if (trimmed(line).empty()) continue;
       // Address, length or `-`, path.
       const std::size_t first = std::min(line.find_first_of(" \t"), line.size());
@@ -386,8 +400,10 @@ std::vector<std::string> digests_needed(const std::vector<std::string>& paths) {
 }
 
 files::Result<BagContent> read_bag_folder(files::Disk& disk, const std::string& folder) {
-  // A file is held whole while its check sums are made.
+  // A file is held whole while its check sums are made, a tag file until the bag is judged.
   constexpr std::uint64_t kFileLimit = 128U << 20U;
+  constexpr std::uint64_t kAllTags = 64U << 20U;
+  std::uint64_t tags = 0;
   const auto listed = disk.list_all(folder);
   if (!listed) return listed.failure();
   BagContent content;
@@ -417,6 +433,12 @@ files::Result<BagContent> read_bag_folder(files::Disk& disk, const std::string& 
     if (!tag) continue;
     // Below other folders a tag file means nothing to us; that it is there does.
     const bool read = one.path.find('/') == std::string::npos;
+    if (read) tags += bytes->size();
+    if (tags > kAllTags) {
+      content.faults.push_back(
+          {"size", {}, fmt::format("The tag files come to more than {} MiB", kAllTags >> 20U)});
+      break;
+    }
     content.tags.emplace(one.path, read ? std::move(*bytes) : std::string());
   }
   return content;
@@ -432,9 +454,20 @@ std::string Bag::value(std::string_view label) const {
 
 Bag judge_bag(const BagContent& content) { return Judge(content).judge(); }
 
+std::vector<Reason> judge_tag_names(const std::vector<std::string>& paths) {
+  Reasons reasons;
+  for (const std::string& path : paths) {
+    if (in_data(path)) continue;
+    if (path == "fetch.txt") {
+      reasons.add("fetch", path, "asks for files from elsewhere: a pack brings all it has");
+    } else if (!is_pack_tag(path)) {
+      reasons.add("not-a-pack", path, "is no file that a pack has");
+    }
+  }
+  return reasons.list();
+}
+
 std::vector<Reason> judge_pack(const BagContent& content, const Bag& bag) {
-  static const std::set<std::string_view> kKnown = {kBagit,       kBagInfo,   kManifest,
-                                                    kTagManifest, kSignature, kSigner};
   Reasons reasons;
   if (!bag.version.empty() && bag.version != "1.0") {
     reasons.add("version", std::string(kBagit),
@@ -442,13 +475,9 @@ std::vector<Reason> judge_pack(const BagContent& content, const Bag& bag) {
   }
   if (!bag.encoding.empty() && lower(bag.encoding) != "utf-8")
     reasons.add("encoding", std::string(kBagit), "is not UTF-8: a pack is");
-  for (const auto& [path, bytes] : content.tags) {
-    if (path == "fetch.txt") {
-      reasons.add("fetch", path, "asks for files from elsewhere: a pack brings all it has");
-    } else if (kKnown.count(path) == 0) {
-      reasons.add("not-a-pack", path, "is no file that a pack has");
-    }
-  }
+  std::vector<std::string> paths;
+  for (const auto& [path, bytes] : content.tags) paths.push_back(path);
+  reasons.add(judge_tag_names(paths));
   for (const std::string_view path : {kManifest, kTagManifest, kBagInfo}) {
     if (content.tags.count(std::string(path)) == 0)
       reasons.add("missing", std::string(path), "is not there: a pack has it");
@@ -456,7 +485,8 @@ std::vector<Reason> judge_pack(const BagContent& content, const Bag& bag) {
   for (const std::string_view path : {kManifest, kTagManifest}) {
     const auto listing = content.tags.find(std::string(path));
     if (listing == content.tags.end()) continue;
-    for (const std::string_view line : lines_of(listing->second)) {
+    for (std::string_view rest = listing->second; !rest.empty();) {
+      const std::string_view line = take_line(rest);
       if (manifest_path(line).starts_with("./"))
         reasons.add("path", std::string(path),
                     fmt::format("has a path that begins with `./`: {}", line));
@@ -465,9 +495,10 @@ std::vector<Reason> judge_pack(const BagContent& content, const Bag& bag) {
   // What the signature speaks for: every tag file but the tag manifest and the signature.
   if (const auto listing = content.tags.find(std::string(kTagManifest));
       listing != content.tags.end()) {
-    std::set<std::string_view> named;
-    for (const std::string_view line : lines_of(listing->second)) {
-      named.insert(manifest_path(line));
+    std::set<std::string, std::less<>> named;
+    for (std::string_view rest = listing->second; !rest.empty();) {
+      const std::string_view path = manifest_path(take_line(rest));
+      if (is_pack_tag(path)) named.emplace(path);
     }
     for (const auto& [path, bytes] : content.tags) {
       if (path != kTagManifest && path != kSignature && named.count(path) == 0)

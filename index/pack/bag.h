@@ -53,6 +53,9 @@ struct Bag {
 // Complete and valid after the rules of the version that the bag names. Pure, thread-safe.
 Bag judge_bag(const BagContent& content);
 
+// Of the names alone: what a pack has no such file outside of data/ for.
+std::vector<Reason> judge_tag_names(const std::vector<std::string>& paths);
+
 // Where a pack is stricter than a bag: version 1.0, UTF-8, SHA-512 alone, nothing to be fetched, a
 // tag manifest that lists every other tag file, no name that name_fault() finds fault with, no two
 // names that differ in capitals only, and outside of data/ no files but those a pack has. `bag` is

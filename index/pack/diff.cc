@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <set>
 
 #include "shop/scan.h"
 
@@ -26,12 +27,11 @@ bool is_row(const std::string& line) {
 Lines both_rows(const Lines& ours, const Lines& theirs) {
   const Lines& first = theirs < ours ? theirs : ours;
   const Lines& second = theirs < ours ? ours : theirs;
+  std::set<std::string_view> known;
+  for (const std::string& line : first) known.insert(bare(line));
   Lines both = first;
   for (const std::string& line : second) {
-    const bool known = std::any_of(first.begin(), first.end(), [&](const std::string& other) {
-      return bare(other) == bare(line);
-    });
-    if (!known) both.push_back(line);
+    if (known.count(bare(line)) == 0) both.push_back(line);
   }
   return both;
 }

@@ -99,9 +99,13 @@ Result<TrustedKeys> read_trusted(files::Disk& disk, const std::string& shop_fold
   return trusted;
 }
 
+bool is_location(std::string_view name) {
+  return files::is_id(name) && name.find('.') == std::string_view::npos;
+}
+
 Result<void> may_trust(const TrustedKeys& trusted, const std::string& location,
                        const PublicKey& key) {
-  if (!files::is_id(location) || location.find('.') != std::string::npos) {
+  if (!is_location(location)) {
     return Failure{Failure::Kind::other, location, "is no name for a location",
                    "use letters, digits and dashes: hexley-road"};
   }

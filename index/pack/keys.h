@@ -41,10 +41,13 @@ struct TrustedKeys {
 };
 files::Result<TrustedKeys> read_trusted(files::Disk& disk, const std::string& shop_folder);
 
+// Whether it can be a location's name: an id (files::is_id) without full stops.
+bool is_location(std::string_view name);
+
 // Whether trust() would; the reason when not. Nothing is written.
 files::Result<void> may_trust(const TrustedKeys& trusted, const std::string& location,
                               const PublicKey& key);
-// Writes a location's key. `location` is an id (files::is_id) without full stops. Fails with
+// Writes a location's key. `location` is one by is_location(). Fails with
 // `exists` when another key has this id or this location has another key already, which a person
 // has to look at; the same key again is fine.
 files::Result<void> trust(files::Disk& disk, const std::string& shop_folder,

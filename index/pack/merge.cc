@@ -118,12 +118,13 @@ class Cut {
     // Rows of a table are entries too, and stay in their section's prose: no line twice.
     if (from.line >= end) return;
     Piece piece = from.piece;
-    piece.lines.assign(lines_.begin() + static_cast<std::ptrdiff_t>(from.line),
-                       lines_.begin() + static_cast<std::ptrdiff_t>(end));
-    while (!piece.lines.empty() && shop::scan::is_blank(bare(piece.lines.back()))) {
-      piece.gap.insert(piece.gap.begin(), std::move(piece.lines.back()));
-      piece.lines.pop_back();
-    }
+    std::size_t blank = end;
+    while (blank > from.line && shop::scan::is_blank(bare(lines_[blank - 1]))) --blank;
+    const auto at = [&](std::size_t line) {
+      return lines_.begin() + static_cast<std::ptrdiff_t>(line);
+    };
+    piece.lines.assign(at(from.line), at(blank));
+    piece.gap.assign(at(blank), at(end));
     places_.emplace(piece.key, pieces_.size());
     pieces_.push_back(std::move(piece));
   }
@@ -150,9 +151,21 @@ std::vector<Lines> items_of(const Lines& lines) {
   return items;
 }
 
-bool has_item(const std::vector<Lines>& items, const Lines& item) {
-  return std::any_of(items.begin() + (items.empty() ? 0 : 1), items.end(),
-                     [&](const Lines& other) { return same(other, item); });
+// What an item says, whatever its lines end in.
+std::string said(const Lines& item) {
+  std::string text;
+  for (const std::string& line : item) {
+    text += bare(line);
+    text += '\n';
+  }
+  return text;
+}
+
+// What the items say, without the key's own line.
+std::set<std::string> said_by(const std::vector<Lines>& items) {
+  std::set<std::string> all;
+  for (std::size_t i = 1; i < items.size(); ++i) all.insert(said(items[i]));
+  return all;
 }
 
 // A list as a set: what either side added is in it, what either side took out is not. False when
@@ -162,18 +175,22 @@ bool merge_list(const Lines& base, const Lines& ours, const Lines& theirs, Lines
   const auto o = items_of(ours);
   const auto t = items_of(theirs);
   if (o.empty() || t.empty() || !same(o.front(), t.front())) return false;
+  const auto in_base = said_by(b);
+  const auto in_ours = said_by(o);
+  const auto in_theirs = said_by(t);
   into = o.front();
   std::vector<Lines> added;
   for (std::size_t i = 1; i < o.size(); ++i) {
-    const bool old = has_item(b, o[i]);
-    if (!old) {
+    const std::string item = said(o[i]);
+    if (in_base.count(item) == 0) {
       added.push_back(o[i]);
-    } else if (has_item(t, o[i])) {
+    } else if (in_theirs.count(item) > 0) {
       into.insert(into.end(), o[i].begin(), o[i].end());
     }
   }
   for (std::size_t i = 1; i < t.size(); ++i) {
-    if (!has_item(b, t[i]) && !has_item(o, t[i])) added.push_back(t[i]);
+    const std::string item = said(t[i]);
+    if (in_base.count(item) == 0 && in_ours.count(item) == 0) added.push_back(t[i]);
   }
   std::sort(added.begin(), added.end());
   for (const Lines& item : added) into.insert(into.end(), item.begin(), item.end());
@@ -292,10 +309,10 @@ class Merger {
     const bool theirs_moved = shared(theirs_, base_) != shared(base_, theirs_);
     const Cut& leading = ours_moved ? ours_ : theirs_moved ? theirs_ : base_;
     std::vector<std::string> old;
+    std::set<std::string> known;
     for (const Cut* side : {&leading, &base_}) {
       for (const std::string& key : shared(*side, base_)) {
-        if (kept_.count(key) > 0 && std::find(old.begin(), old.end(), key) == old.end())
-          old.push_back(key);
+        if (kept_.count(key) > 0 && known.insert(key).second) old.push_back(key);
       }
     }
     std::map<std::string, std::size_t> place;

@@ -48,8 +48,10 @@ struct Contents {
 // come in; a confined process would run it and hand Contents over.
 class ContainerReader {
  public:
-  ContainerReader(ByteSource& bytes, const Progress& progress)
-      : bytes_(bytes), progress_(progress) {}
+  // Only what a pack has, or any bag.
+  enum class Frame { pack, bag };
+  ContainerReader(ByteSource& bytes, Frame frame, const Progress& progress)
+      : bytes_(bytes), frame_(frame), progress_(progress) {}
 
   Result<Contents> read() {
     const auto listing = list_container(bytes_);
@@ -63,6 +65,13 @@ class ContainerReader {
       all_ += entry.size;
       if (entry.path.starts_with(kData) || entry.path == "data") contents_.bag.has_data = true;
     }
+    // What is refused in any case is not unpacked first.
+    judge_sizes(listing->entries);
+    if (frame_ == Frame::pack) {
+      const auto more = judge_tag_names(paths);
+      contents_.reasons.insert(contents_.reasons.end(), more.begin(), more.end());
+    }
+    if (!contents_.reasons.empty()) return std::move(contents_);
     needed_ = digests_needed(paths);
     const auto reasons = read_container(
         bytes_, *listing, [&](const ContainerEntry& entry, std::string_view piece, bool last) {
@@ -79,6 +88,30 @@ class ContainerReader {
   [[nodiscard]] const std::string& name() const { return name_; }
 
  private:
+  // Tag files and texts are kept whole; of the others the first bytes tell what they are.
+  static bool is_whole(const ContainerEntry& entry) {
+    const bool tag = !entry.path.starts_with(kData);
+    return (tag && entry.path.find('/') == std::string::npos) || is_kept(entry.path);
+  }
+
+  // A container never gives more bytes than it lists.
+  void judge_sizes(const std::vector<ContainerEntry>& entries) {
+    Reasons reasons;
+    std::uint64_t whole = 0;
+    for (const ContainerEntry& entry : entries) {
+      if (entry.folder || !is_whole(entry)) continue;
+      const bool text = is_text_path(below_data(entry.path));
+      if (entry.size > (text ? kTextInPack : kTagLimit))
+        reasons.add("size", entry.path, "is larger than such a file can be");
+      whole += entry.size;
+    }
+    if (whole > kTextsInPack) {
+      reasons.add("size", {},
+                  fmt::format("The texts come to more than {} MiB", kTextsInPack >> 20U));
+    }
+    contents_.reasons.insert(contents_.reasons.end(), reasons.list().begin(), reasons.list().end());
+  }
+
   bool take(const ContainerEntry& entry, std::string_view piece, bool last) {
     if (!digests_) {
       digests_.emplace(needed_);
@@ -86,38 +119,19 @@ class ContainerReader {
     }
     digests_->take(piece);
     done_ += piece.size();
-    const bool tag = !entry.path.starts_with(kData);
-    const bool whole = (tag && entry.path.find('/') == std::string::npos) || is_kept(entry.path);
-    const std::uint64_t room = !whole                        ? kPhotoHead
-                               : entry.path.ends_with(".md") ? kTextInPack
-                                                             : kTagLimit;
-    if (bytes_of_file_.size() + piece.size() <= room) {
-      bytes_of_file_ += piece;
-    } else if (!whole) {
-      bytes_of_file_ += piece.substr(0, static_cast<std::size_t>(room) - bytes_of_file_.size());
-    } else if (!too_large_) {
-      too_large_ = true;
-      contents_.reasons.push_back({"size", entry.path, "is larger than such a file can be"});
-    }
-    if (last) finish(entry, tag, whole);
+    bytes_of_file_ +=
+        is_whole(entry) ? piece
+                        : piece.substr(0, kPhotoHead - std::min(kPhotoHead, bytes_of_file_.size()));
+    if (last) finish(entry);
     if (progress_ && !progress_(done_, all_)) given_up_ = true;
     return !given_up_;
   }
 
-  void finish(const ContainerEntry& entry, bool tag, bool whole) {
+  void finish(const ContainerEntry& entry) {
     contents_.bag.files.push_back({entry.path, entry.size, digests_->finish()});
     digests_.reset();
-    too_large_ = false;
-    if (whole) kept_ += bytes_of_file_.size();
-    if (kept_ > kTextsInPack) {
-      if (!full_) {
-        contents_.reasons.push_back(
-            {"size", {}, fmt::format("The texts come to more than {} MiB", kTextsInPack >> 20U)});
-      }
-      full_ = true;
-      bytes_of_file_.clear();
-    }
-    if (tag) {
+    const bool whole = is_whole(entry);
+    if (!entry.path.starts_with(kData)) {
       contents_.bag.tags.emplace(entry.path, whole ? std::move(bytes_of_file_) : std::string());
     } else if (whole) {
       contents_.kept.emplace(entry.path, std::move(bytes_of_file_));
@@ -128,19 +142,27 @@ class ContainerReader {
   }
 
   ByteSource& bytes_;
+  Frame frame_;
   const Progress& progress_;
   std::string name_;
   Contents contents_;
   std::vector<std::string> needed_;
   std::optional<Digests> digests_;  // of the file at hand
   std::string bytes_of_file_;
-  std::uint64_t kept_ = 0;
   std::uint64_t done_ = 0;
   std::uint64_t all_ = 0;
-  bool too_large_ = false;
-  bool full_ = false;
   bool given_up_ = false;
 };
+
+std::string too_many_lines(const Contents& contents) {
+  std::uint64_t lines = 0;
+  for (const auto& [path, bytes] : contents.kept) {
+    if (is_text_path(below_data(path)))
+      lines += static_cast<std::uint64_t>(std::count(bytes.begin(), bytes.end(), '\n'));
+  }
+  if (lines <= kLinesInPack) return {};
+  return fmt::format("The texts have more than {} lines", kLinesInPack);
+}
 
 // The text forms inside a pack whose frame has been judged.
 class PayloadReader {
@@ -317,7 +339,7 @@ Result<Pack> open_pack(files::Disk& disk, const std::string& path, const Trusted
 
 // The order matters: container, then check sums, then signature, and only then what the texts say.
 Result<Pack> open_pack(ByteSource& bytes, const TrustedKeys& trusted, const Progress& progress) {
-  ContainerReader reader(bytes, progress);
+  ContainerReader reader(bytes, ContainerReader::Frame::pack, progress);
   auto contents = reader.read();
   if (!contents) return contents.failure();
   Pack pack;
@@ -332,8 +354,10 @@ Result<Pack> open_pack(ByteSource& bytes, const TrustedKeys& trusted, const Prog
     reasons.add(pack.signature.reasons);
     pack.mark =
         sha512_hex(text_of(contents->bag, kTagManifest) + text_of(contents->bag, kSignature))
-            .substr(0, 16);
+            .substr(0, 32);
   }
+  if (std::string fault = too_many_lines(*contents); reasons.empty() && !fault.empty())
+    reasons.add("size", {}, std::move(fault));
   pack.reasons = reasons.list();
   if (pack.reasons.empty()) PayloadReader(*contents, pack).read();
   return pack;
@@ -392,7 +416,7 @@ Result<Verified> verify(files::Disk& disk, const std::string& path, const Truste
   } else {
     const auto bytes = open_file(disk, path);
     if (!bytes) return bytes.failure();
-    auto contents = ContainerReader(**bytes, nullptr).read();
+    auto contents = ContainerReader(**bytes, ContainerReader::Frame::bag, nullptr).read();
     if (!contents) return contents.failure();
     reasons.add(contents->reasons);
     content = std::move(contents->bag);

@@ -62,7 +62,7 @@ struct Pack {
   std::string name;
   Signed signature;
   Bag bag;
-  std::string mark;  // tells packs of one name apart: 16 digits made of tag manifest and signature
+  std::string mark;  // tells packs of one name apart: 32 digits made of tag manifest and signature
   std::vector<PackText> texts;    // by kind and id
   std::vector<PackPhoto> photos;  // by path
   std::vector<Count> counts;
@@ -82,6 +82,7 @@ struct Pack {
 using Progress = std::function<bool(std::uint64_t done, std::uint64_t all)>;
 
 inline constexpr std::uint64_t kTextsInPack = std::uint64_t{64} << 20U;  // bytes of all texts
+inline constexpr std::uint64_t kLinesInPack = 2000000;                   // of all texts
 inline constexpr std::uint64_t kPhotoInPack = std::uint64_t{12} << 20U;  // of one picture
 
 // Lists, checks and reads a pack. Fails only when it cannot be read or was given up; what is wrong

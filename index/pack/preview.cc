@@ -8,7 +8,9 @@
 #include "pack/digest.h"
 #include "pack/name.h"
 #include "shop/check/check.h"
+#include "shop/check/text_checks.h"
 #include "shop/document.h"
+#include "shop/notes.h"
 #include "shop/part.h"
 #include "shop/shop.h"
 #include "shop/tip.h"
@@ -54,6 +56,8 @@ shop::Findings findings_of(const PackText& text, const std::string& bytes,
   shop::Findings found;
   if (text.kind == Kind::part) {
     found = shop::read_part(document, path).findings;
+    shop::Notes notes(path, found);
+    shop::checking::check_lines(document, notes);
   } else {
     found = shop::check_tip(document, shop::read_tip(document, path));
   }
@@ -107,13 +111,16 @@ Result<void> Planner::read_shop() {
   return {};
 }
 
-// The versions of a text that the accepted packs brought.
-std::vector<Version> Planner::accepted(const TextKey& key) {
+std::vector<Version> Planner::accepted(const TextKey& key, const FindBytes& find,
+                                       std::string& missing) {
   std::vector<Version> found;
   for (const ToldText& one : told_[key].texts) {
     if (!one.holds || one.pack->folder == leave_out_) continue;
-    const std::string* bytes = versions_.find(key, one.text->hash);
-    if (bytes != nullptr) found.push_back({one.text->hash, *bytes, one.text->ancestry});
+    if (const std::string* bytes = find(one.text->hash)) {
+      found.push_back({one.text->hash, *bytes, one.text->ancestry});
+    } else {
+      missing = one.pack->folder;
+    }
   }
   return found;
 }
@@ -196,9 +203,19 @@ Result<Planner::Plan> Planner::plan(const TextKey& key, const PackText* coming) 
     if (!there && there.failure().kind != Failure::Kind::missing) return there.failure();
     if (there) return blocked(fmt::format("{} is there and is another text", plan.write.path));
   }
-  std::vector<Version> versions = accepted(key);
+  const FindBytes find = [&](const std::string& hash) {
+    // No pack has to be opened for what stands there.
+    return hash == plan.write.before && !hash.empty() ? &plan.before : versions_.find(key, hash);
+  };
+  std::string missing;
+  std::vector<Version> versions = accepted(key, find, missing);
+  if (versions_.failure()) return *versions_.failure();
+  // Without it the text would come out as if nobody had ever accepted it.
+  if (!missing.empty()) {
+    return blocked(fmt::format(
+        "a version of it that was accepted is not here: bring back received/{}", missing));
+  }
   if (coming != nullptr) versions.push_back({coming->hash, coming->bytes, coming->ancestry});
-  const FindBytes find = [&](const std::string& hash) { return versions_.find(key, hash); };
   Standing standing = stand(written, versions, find);
   if (versions_.failure()) return *versions_.failure();
   if (written) {
@@ -239,37 +256,67 @@ Result<Planner::Plan> Planner::plan(const TextKey& key, const PackText* coming) 
   return plan;
 }
 
-std::vector<PhotoWrite> photo_writes(files::Disk& disk, const std::string& shop_folder,
-                                     const Pack& pack, const PackText& text,
-                                     const std::string& path, std::vector<Failure>& left) {
+PhotoPlan::PhotoPlan(files::Disk& disk, std::string shop_folder, const Pack& pack)
+    : disk_(disk), shop_(std::move(shop_folder)) {
+  for (const PackPhoto& photo : pack.photos) photos_.emplace(photo.path, &photo);
+}
+
+// As the sender's shop finds it: beside the text, then in photos/.
+const PackPhoto* PhotoPlan::find(const PackText& text, std::string_view name) const {
+  for (const std::string& folder : {files::folder_of(text.path), std::string("photos")}) {
+    const auto found = photos_.find(resolved(folder, name));
+    if (found != photos_.end()) return found->second;
+  }
+  return nullptr;
+}
+
+// Whether the shop's picture at `path` is this one. Each is read once, however many texts show it.
+bool PhotoPlan::is_there(const std::string& path, const PackPhoto& photo) {
+  const std::string full = files::join(shop_, path);
+  const auto status = disk_.status(full);
+  if (!status || status->size != photo.size) return false;
+  const auto [sum, fresh] = sums_.emplace(path, std::string());
+  if (fresh) {
+    const auto bytes = disk_.read(full, kPhotoInPack);
+    if (bytes) sum->second = sha512_hex(*bytes);
+  }
+  return sum->second == photo.sha512;
+}
+
+std::vector<PhotoWrite> PhotoPlan::writes(const PackText& text, const std::string& path,
+                                          std::vector<Failure>& left) {
   std::vector<PhotoWrite> writes;
+  std::set<std::string> seen;
   for (const shop::Picture& picture : pictures_of(text, path)) {
-    // As the sender's shop finds it: beside the text, then in photos/.
-    const PackPhoto* photo = nullptr;
-    for (const std::string& folder : {files::folder_of(text.path), std::string("photos")}) {
-      const std::string from = resolved(folder, picture.file);
-      const auto found = std::find_if(pack.photos.begin(), pack.photos.end(),
-                                      [&](const PackPhoto& one) { return one.path == from; });
-      if (photo == nullptr && found != pack.photos.end()) photo = &*found;
+    if (!seen.insert(picture.file).second) continue;
+    const bool many = seen.size() > kShownByText;
+    const PackPhoto* photo = many ? nullptr : find(text, picture.file);
+    if (!many && photo == nullptr) continue;
+    if (many || ++shown_ > kShown) {
+      left.push_back({Failure::Kind::too_large, path, "shows more pictures than can be taken",
+                      "look at them in the pack's folder below received/"});
+      break;
     }
-    if (photo == nullptr) continue;
-    const auto there = [&](const std::string& at) {
-      const auto bytes = disk.read(files::join(shop_folder, at), kPhotoInPack);
-      return bytes && sha512_hex(*bytes) == photo->sha512;
-    };
-    const std::string known = shop::picture_path(disk, shop_folder, path, picture.file);
-    if (!known.empty() && there(known)) continue;
+    const std::string known = shop::picture_path(disk_, shop_, path, picture.file);
+    if (!known.empty() && is_there(known, *photo)) continue;
     const std::string to = resolved(files::folder_of(path), picture.file);
-    const auto taken = disk.status(files::join(shop_folder, to));
+    if (planned_.count(to) > 0) continue;
+    const auto taken = disk_.status(files::join(shop_, to));
     if (to.empty() || !name_fault(to).empty() || !is_photo_path(to) || taken) {
       left.push_back({Failure::Kind::exists, to.empty() ? picture.file : to,
                       "is another picture here, and stays",
                       "look at both in the pack's folder below received/"});
       continue;
     }
-    const bool twice = std::any_of(writes.begin(), writes.end(),
-                                   [&](const PhotoWrite& one) { return one.path == to; });
-    if (!twice) writes.push_back({text.key(), photo->path, to, photo->sha512, false});
+    if (bytes_ + photo->size > kBytes) {
+      left.push_back({Failure::Kind::too_large, to,
+                      "is left out: the texts show more than 2 GiB of pictures",
+                      "look at it in the pack's folder below received/"});
+      continue;
+    }
+    bytes_ += photo->size;
+    planned_.insert(to);
+    writes.push_back({text.key(), photo->path, to, photo->sha512, false});
   }
   return writes;
 }
@@ -280,6 +327,9 @@ Result<Preview> preview(files::Disk& disk, const std::string& shop_folder, const
   Planner planner(disk, shop_folder, *received);
   if (auto done = planner.read_shop(); !done) return done.failure();
   planner.versions().add(pack);
+  PhotoPlan pictures(disk, shop_folder, pack);
+  // Nobody reads more, and rubbish has a finding in every line.
+  std::size_t room = kFindingsShown;
   Preview preview;
   std::set<std::string> photos;
   for (const PackText& text : pack.texts) {
@@ -301,13 +351,13 @@ Result<Preview> preview(files::Disk& disk, const std::string& shop_folder, const
     if (item.change != Change::same) {
       const bool theirs = item.change == Change::conflict || item.change == Change::blocked;
       item.findings = findings_of(text, theirs ? text.bytes : plan->after, text.path);
+      if (item.findings.size() > room) item.findings.resize(room);
+      room -= item.findings.size();
     }
     if (item.change != Change::blocked && item.change != Change::conflict) {
       std::vector<Failure> left;
-      for (const PhotoWrite& photo :
-           photo_writes(disk, shop_folder, pack, text, plan->write.path, left)) {
+      for (const PhotoWrite& photo : pictures.writes(text, plan->write.path, left))
         photos.insert(photo.from);
-      }
     }
     preview.items.push_back(std::move(item));
   }

@@ -1,6 +1,7 @@
 // What a pack would change in a shop, before anything is. Nothing here writes.
 #pragma once
 
+#include <map>
 #include <memory>
 #include <optional>
 #include <set>
@@ -38,6 +39,7 @@ struct PreviewItem {
   std::vector<Difference> conflicts;
   shop::Findings findings;  // of `baylore check`, errors and warnings; not of `same` ones
 };
+inline constexpr std::size_t kFindingsShown = 10000;  // of all items together
 
 struct Preview {
   std::vector<PreviewItem> items;   // as in the pack
@@ -73,7 +75,9 @@ class Planner {
   VersionStore& versions() { return versions_; }
 
  private:
-  std::vector<Version> accepted(const TextKey& key);
+  // The versions of a text that the accepted packs brought; `missing` names the folder of a pack
+  // whose version is nowhere.
+  std::vector<Version> accepted(const TextKey& key, const FindBytes& find, std::string& missing);
   files::Result<std::optional<Version>> own(const TextKey& key, const std::string& hash,
                                             const std::string& bytes);
   std::string other_spelling(const TextKey& key) const;
@@ -98,11 +102,33 @@ class Planner {
   VersionStore versions_;
 };
 
-// The pictures that an accepted text needs at `path` and the shop has not; what lies there already
-// with other bytes is added to `left`.
-std::vector<PhotoWrite> photo_writes(files::Disk& disk, const std::string& shop_folder,
-                                     const Pack& pack, const PackText& text,
-                                     const std::string& path, std::vector<files::Failure>& left);
+// The pictures of a pack that its texts need and the shop has not. Every text gets its own beside
+// it, so a pack could ask for one picture a million times: there is a limit to what one pack comes
+// to. The pack must outlive it.
+class PhotoPlan {
+ public:
+  PhotoPlan(files::Disk& disk, std::string shop_folder, const Pack& pack);
+  // For a text that comes to lie at `path`. What lies there already with other bytes, and what is
+  // beyond the limits, is added to `left`.
+  std::vector<PhotoWrite> writes(const PackText& text, const std::string& path,
+                                 std::vector<files::Failure>& left);
+
+  static constexpr std::size_t kShownByText = 200;
+  static constexpr std::size_t kShown = 60000;                      // by all texts together
+  static constexpr std::uint64_t kBytes = std::uint64_t{2} << 30U;  // to be written
+
+ private:
+  [[nodiscard]] const PackPhoto* find(const PackText& text, std::string_view name) const;
+  bool is_there(const std::string& path, const PackPhoto& photo);
+
+  files::Disk& disk_;
+  std::string shop_;
+  std::map<std::string_view, const PackPhoto*> photos_;  // by path in the pack
+  std::map<std::string, std::string> sums_;              // of pictures in the shop, by path
+  std::set<std::string> planned_;                        // paths in the shop
+  std::size_t shown_ = 0;
+  std::uint64_t bytes_ = 0;
+};
 
 // --- what is known of received texts and counts
 

@@ -8,6 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "files/names.h"
+#include "pack/name.h"
 
 namespace baylore::pack {
 namespace {
@@ -88,6 +89,8 @@ class Reader {
     }
     for (const json& one : *found) visit(one);
   }
+  // A decision is carried out as it stands, so it may name only what a decision of ours would.
+  void require(bool holds) { good_ = good_ && holds; }
   void fail_with(const Reader& other) { good_ = good_ && other.good_; }
 
  private:
@@ -222,6 +225,7 @@ std::optional<Decision> read_decision(std::string_view bytes) {
     part.take("taken", write.taken);
     part.take("open", write.open);
     reader.fail_with(part);
+    reader.require(shop::kind_of(write.path) == write.key.first);
     decision.writes.push_back(std::move(write));
   });
   reader.each("photos", [&](const json& one) {
@@ -233,8 +237,10 @@ std::optional<Decision> read_decision(std::string_view bytes) {
     part.take("sha512", photo.sha512);
     part.take("remove", photo.remove);
     reader.fail_with(part);
+    reader.require(is_photo_path(photo.path) && name_fault(photo.path).empty());
     decision.photos.push_back(std::move(photo));
   });
+  reader.require(!decision.newly_trusted || is_location(decision.location));
   if (!reader.good() || (state != "accepted" && state != "undone")) return std::nullopt;
   return decision;
 }
@@ -286,8 +292,6 @@ Result<Received> read_received(files::Disk& disk, const std::string& shop_folder
   }
   std::map<std::string, ReceivedPack> packs;
   std::set<std::pair<std::string, int>> done;
-  // A decision of a pack that holds many tips is larger than a text.
-  constexpr std::uint64_t kLimit = std::uint64_t{128} << 20U;
   for (const files::Listed& one : *listed) {
     const std::string folder = files::folder_of(one.path);
     if (folder == kSettled && !one.status.folder && one.path.ends_with(".json")) {
@@ -308,7 +312,7 @@ Result<Received> read_received(files::Disk& disk, const std::string& shop_folder
     const int number = number_of(name, ".json");
     if (number == 0) continue;
     const std::string path = files::join(kFolder, one.path);
-    const auto bytes = disk.read(files::join(shop_folder, path), kLimit);
+    const auto bytes = disk.read(files::join(shop_folder, path), kLargestDecision);
     if (!bytes) return bytes.failure();
     auto decision = read_decision(*bytes);
     if (!decision) {
@@ -336,7 +340,7 @@ VersionStore::VersionStore(files::Disk& disk, std::string shop_folder, const Rec
     for (const Decision& decision : pack.decisions) {
       for (const TextWrite& write : decision.writes) {
         if (write.bytes && files::hash_hex(*write.bytes) == write.after)
-          bytes_.emplace(write.after, std::make_unique<std::string>(*write.bytes));
+          bytes_.emplace(write.after, &*write.bytes);
       }
     }
   }
@@ -344,8 +348,17 @@ VersionStore::VersionStore(files::Disk& disk, std::string shop_folder, const Rec
 VersionStore::~VersionStore() = default;
 
 void VersionStore::add(const Pack& pack) {
-  for (const PackText& text : pack.texts)
-    bytes_.insert_or_assign(text.hash, std::make_unique<std::string>(text.bytes));
+  // What was found before stays where it is: somebody may hold it.
+  for (const PackText& text : pack.texts) {
+    const std::string*& known = bytes_[text.hash];
+    if (known == nullptr) known = &text.bytes;
+  }
+}
+
+const std::string* VersionStore::keep(const std::string& hash, std::string bytes) {
+  const std::string*& known = bytes_[hash];
+  if (known == nullptr) known = &kept_.emplace_back(std::move(bytes));
+  return known;
 }
 
 void VersionStore::open_packs_with(const TextKey& key, const std::string& hash) {
@@ -361,31 +374,29 @@ void VersionStore::open_packs_with(const TextKey& key, const std::string& hash) 
     if (!signer) continue;
     TrustedKeys trusted;
     trusted.keys.push_back({"sender", {}, *signer});
-    const auto opened = open_pack(disk_, files::join(shop_, pack_path(pack.folder)), trusted);
+    auto opened = open_pack(disk_, files::join(shop_, pack_path(pack.folder)), trusted);
     if (!opened) {
       // A pack that is gone, or that someone took out of the folder, is no trouble with the disk.
       if (opened.failure().kind != Failure::Kind::missing && !failure_) failure_ = opened.failure();
     } else if (opened->verdict() == "trusted") {
-      add(*opened);
+      for (PackText& text : opened->texts) keep(text.hash, std::move(text.bytes));
     }
   }
 }
 
+// history/ comes first: it costs one small file, a pack has to be read and judged as a whole.
 const std::string* VersionStore::find(const TextKey& key, const std::string& hash) {
   if (hash.empty()) return nullptr;
-  auto known = bytes_.find(hash);
-  if (known != bytes_.end()) return known->second.get();
-  open_packs_with(key, hash);
-  known = bytes_.find(hash);
-  if (known != bytes_.end()) return known->second.get();
+  const auto known = bytes_.find(hash);
+  if (known != bytes_.end()) return known->second;
   auto bytes = shop::read_text(disk_, shop_, history_path(key.second, hash));
-  if (!bytes && bytes.failure().kind != Failure::Kind::missing && !failure_)
-    failure_ = bytes.failure();
   // What lies there under a hash that is not its own is not what it says.
-  std::unique_ptr<std::string> found;
-  if (bytes && files::hash_hex(*bytes) == hash)
-    found = std::make_unique<std::string>(std::move(*bytes));
-  return bytes_.emplace(hash, std::move(found)).first->second.get();
+  if (bytes && files::hash_hex(*bytes) == hash) return keep(hash, std::move(*bytes));
+  open_packs_with(key, hash);
+  const std::string* found = bytes_.emplace(hash, nullptr).first->second;
+  const bool trouble = !bytes && bytes.failure().kind != Failure::Kind::missing;
+  if (found == nullptr && trouble && !failure_) failure_ = bytes.failure();
+  return found;
 }
 
 }  // namespace baylore::pack

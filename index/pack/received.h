@@ -6,8 +6,8 @@
 //   received/PACK/0001.done         all of it has been written
 #pragma once
 
+#include <deque>
 #include <map>
-#include <memory>
 #include <optional>
 #include <set>
 #include <string>
@@ -70,6 +70,8 @@ struct Decision {
 };
 
 std::string decision_text(const Decision& decision);
+// Bytes of one: that of a pack with many tips is larger than a text.
+inline constexpr std::uint64_t kLargestDecision = std::uint64_t{128} << 20U;
 // Nothing when the file is none, or of a later form.
 std::optional<Decision> read_decision(std::string_view bytes);
 
@@ -104,8 +106,8 @@ std::string pack_path(const std::string& folder);                  // relative t
 std::string decision_path(const std::string& folder, int number);  // the same
 std::string done_path(const std::string& folder, int number);
 
-// Bytes of versions by hash: from packs received (opened when first needed, and judged again), and
-// from history/.
+// Bytes of versions by hash: from history/, and from packs received (opened when first needed, and
+// judged again). What it was made from must outlive it.
 class VersionStore {
  public:
   VersionStore(files::Disk& disk, std::string shop_folder, const Received& received);
@@ -113,7 +115,7 @@ class VersionStore {
   VersionStore(const VersionStore&) = delete;
   VersionStore& operator=(const VersionStore&) = delete;
 
-  // A pack that is not in received/ yet.
+  // A pack that is not in received/ yet; it must outlive the store.
   void add(const Pack& pack);
   // nullptr when nobody has it, or (see failure()) it cannot be told. Valid as long as the store.
   const std::string* find(const TextKey& key, const std::string& hash);
@@ -122,13 +124,15 @@ class VersionStore {
 
  private:
   void open_packs_with(const TextKey& key, const std::string& hash);
+  const std::string* keep(const std::string& hash, std::string bytes);
 
   files::Disk& disk_;
   std::string shop_;
   const Received& received_;
   std::optional<files::Failure> failure_;
   std::set<std::string> opened_;
-  std::map<std::string, std::unique_ptr<std::string>> bytes_;  // by hash; null: looked for in vain
+  std::map<std::string, const std::string*> bytes_;  // by hash; null: looked for in vain
+  std::deque<std::string> kept_;                     // those that nobody else holds
 };
 
 }  // namespace baylore::pack

@@ -10,9 +10,10 @@
 #include "pack/container.h"
 #include "pack/digest.h"
 #include "pack/name.h"
-#include "shop/check/check.h"
+#include "shop/check/text_checks.h"
 #include "shop/document.h"
 #include "shop/fold.h"
+#include "shop/notes.h"
 #include "shop/part_book.h"
 #include "shop/records.h"
 #include "shop/shop.h"
@@ -33,11 +34,21 @@ bool among(const std::vector<std::string>& list, const std::string& word) {
 }
 
 // Why a text stays at home although it could travel: what leads to a customer never leaves.
-std::string private_fault(const shop::Document& document, const shop::Tip& tip) {
-  for (const shop::Finding& finding : shop::check_tip(document, tip)) {
+std::string private_fault(const shop::Document& document, const std::string& path) {
+  shop::Findings findings;
+  shop::Notes notes(path, findings);
+  shop::checking::check_lines(document, notes);
+  for (const shop::Finding& finding : findings) {
     if (finding.rule == "vin") return fmt::format("line {}: {}", finding.line, finding.message);
   }
   return {};
+}
+
+Failure too_much() {
+  return {Failure::Kind::too_large,
+          {},
+          "This is more than one pack holds",
+          "seal one system after the other"};
 }
 
 class Planner {
@@ -93,11 +104,7 @@ class Planner {
     const shop::Document document = shop::Document::parse(std::move(*bytes));
     const shop::Tip tip = shop::read_tip(document, path);
     if (!chosen(tip)) return {};
-    if (const std::string fault = private_fault(document, tip); !fault.empty()) {
-      leave("private", path, fault);
-      return {};
-    }
-    if (!take_text(Kind::tip, path, document.bytes())) return {};
+    if (!take_text(Kind::tip, path, document)) return {};
     for (const shop::PartRef& part : tip.parts) parts_.push_back(part);
     for (const shop::Picture& picture : tip.pictures) pictures_.emplace_back(path, picture.file);
     return {};
@@ -115,18 +122,23 @@ class Planner {
         used[book.family(place).path] = &book.family(place);
     }
     for (const auto& [path, family] : used) {
-      const auto bytes = shop::read_text(disk_, shop_, path);
+      auto bytes = shop::read_text(disk_, shop_, path);
       if (!bytes) return bytes.failure();
-      if (!take_text(Kind::part, path, *bytes)) continue;
+      if (!take_text(Kind::part, path, shop::Document::parse(std::move(*bytes)))) continue;
       for (const shop::Picture& picture : family->pictures)
         pictures_.emplace_back(path, picture.file);
     }
     return {};
   }
 
-  bool take_text(Kind kind, const std::string& path, const std::string& bytes) {
+  bool take_text(Kind kind, const std::string& path, const shop::Document& document) {
+    const std::string& bytes = document.bytes();
     if (const Reason fault = text_fault(path, bytes); !fault.rule.empty()) {
       leave(fault.rule.c_str(), path, fault.what);
+      return false;
+    }
+    if (const std::string fault = private_fault(document, path); !fault.empty()) {
+      leave("private", path, fault);
       return false;
     }
     std::string id = written_id(bytes, kind);
@@ -255,6 +267,8 @@ class Sealer {
 
   Result<void> read_texts() {
     std::string ancestry;
+    std::uint64_t octets = 0;
+    std::uint64_t lines = 0;
     std::set<std::string> tips;
     std::set<std::string> families;
     for (const SealText& text : plan_.texts) {
@@ -266,6 +280,9 @@ class Sealer {
         ancestry += shop::csv_line({std::string(kind_word(text.kind)), text.id, hash}) + '\n';
       (text.kind == Kind::tip ? tips : families).insert(text.id);
       if (!go_on(bytes->size())) return given_up();
+      octets += bytes->size();
+      lines += static_cast<std::uint64_t>(std::count(bytes->begin(), bytes->end(), '\n'));
+      if (octets > kTextsInPack / 10 * 9 || lines > kLinesInPack) return too_much();
       payload_.emplace("data/" + text.path, std::move(*bytes));
     }
     if (!ancestry.empty()) payload_.emplace(kAncestry, std::move(ancestry));
@@ -423,10 +440,7 @@ Result<Sealed> seal(files::Disk& disk, const std::string& shop_folder, const Sea
   const ContainerLimits limits;
   if (plan.bytes > limits.all / 10 * 9 ||
       plan.texts.size() + plan.photos.size() > limits.entries / 10 * 9) {
-    return Failure{Failure::Kind::too_large,
-                   {},
-                   "This is more than one pack holds",
-                   "seal one system after the other"};
+    return too_much();
   }
   SealOptions named = options;
   if (named.name.empty()) {

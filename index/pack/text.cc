@@ -40,6 +40,8 @@ Reason text_fault(const std::string& path, std::string_view bytes) {
     return {"not-taken", path, "is neither a tip nor a part family"};
   if (const std::string fault = name_fault(path); !fault.empty()) return {"name", path, fault};
   if (bytes.size() > kTextInPack) return {"size", path, "is too large for a text"};
+  if (static_cast<std::size_t>(std::count(bytes.begin(), bytes.end(), '\n')) > kLinesOfText)
+    return {"size", path, fmt::format("has more than {} lines", kLinesOfText)};
   if (!is_utf8(bytes)) return {"utf-8", path, "is not UTF-8"};
   const bool control = std::any_of(bytes.begin(), bytes.end(), [](char c) {
     const auto byte = static_cast<unsigned char>(c);

@@ -30,7 +30,10 @@ std::string written_title(std::string_view bytes);
 // Why a text cannot travel, in either direction; an empty rule when it can. `path` is relative to
 // the shop. What is merely wrong in it (`baylore check` tells) is no hindrance.
 Reason text_fault(const std::string& path, std::string_view bytes);
-inline constexpr std::uint64_t kTextInPack = std::uint64_t{1} << 20U;  // bytes of one text
+// Of one text. Long before these it is none that a person wrote, and what shows and merges it has
+// to hold every line several times.
+inline constexpr std::uint64_t kTextInPack = std::uint64_t{256} << 10U;  // bytes
+inline constexpr std::size_t kLinesOfText = 10000;
 
 // A text of the shop as it is on disk.
 struct ShopText {

@@ -14,6 +14,10 @@ constexpr std::size_t kEntrySize = 46;
 constexpr std::size_t kHeaderSize = 30;
 // Behind an entry whose sizes were not known before: signature, check sum, two sizes.
 constexpr std::uint64_t kDescriptorSize = 16;
+// Bytes of a name: more than name_fault() lets pass.
+constexpr std::size_t kLongestName = 600;
+// Bytes of the directory, which is held whole: 60,000 entries with ordinary names need a third.
+constexpr std::uint64_t kLargestDirectory = std::uint64_t{32} << 20U;
 constexpr std::uint32_t kFlagDescriptor = 1U << 3U;
 constexpr std::uint32_t kFlagUtf8 = 1U << 11U;
 constexpr std::uint32_t kFlagsKnown = 6U | kFlagDescriptor | kFlagUtf8;  // 6: how it was deflated
@@ -94,7 +98,7 @@ class Directory {
     if (count > limits_.entries)
       return refuse(fmt::format("holds {} files, and {} is the most", count, limits_.entries)),
              none;
-    if (size > count * (kEntrySize + 3 * std::uint64_t{1024}))
+    if (size > kLargestDirectory || size > count * (kEntrySize + 3 * std::uint64_t{1024}))
       return refuse("has a directory too large for its entries"), none;
     const auto directory = bytes_.read(start_, static_cast<std::size_t>(size));
     if (!directory) return directory.failure();
@@ -123,6 +127,7 @@ class Directory {
     const std::size_t comment = two(rest, 32);
     if (rest.size() - kEntrySize < name + extra + comment)
       return refuse("has a directory that cannot be read"), false;
+    if (name > kLongestName) return refuse("has a name too long for any disk"), false;
     Seen seen;
     seen.entry.name = std::string(rest.substr(kEntrySize, name));
     seen.entry.folder = seen.entry.name.ends_with('/');
@@ -212,6 +217,11 @@ class Directory {
     std::uint32_t sum = 0;
   };
 
+  // What is said behind the entry may be zero before it, and nothing else.
+  static bool said(std::uint32_t here, std::uint64_t in_directory, bool later) {
+    return here == in_directory || (later && here == 0);
+  }
+
   // The length of the header before the entry; 0, and said why, when it says something else.
   Result<std::uint64_t> judge_header(const Seen& seen) {
     const ZipEntry& entry = seen.entry;
@@ -223,10 +233,10 @@ class Directory {
     const std::size_t name = two(header, 26);
     const std::size_t extra = two(header, 28);
     const bool later = (seen.flags & kFlagDescriptor) != 0;
-    const bool same = two(header, 6) == seen.flags && two(header, 8) == seen.method &&
-                      header.substr(kHeaderSize, name) == entry.name &&
-                      (later || (four(header, 14) == seen.sum && four(header, 18) == entry.packed &&
-                                 four(header, 22) == entry.size));
+    const bool same =
+        two(header, 6) == seen.flags && two(header, 8) == seen.method &&
+        header.substr(kHeaderSize, name) == entry.name && said(four(header, 14), seen.sum, later) &&
+        said(four(header, 18), entry.packed, later) && said(four(header, 22), entry.size, later);
     if (!same)
       return refuse(entry, "container", "is another by its own header than by the directory"),
              std::uint64_t{0};

@@ -54,19 +54,6 @@ bool passes_a_link(Disk& disk, const std::string& shop_folder, std::string_view 
   return false;
 }
 
-Result<void> check_path(Disk& disk, const std::string& shop_folder, const std::string& path) {
-  if (!stays_inside(path)) {
-    return Failure{Failure::Kind::denied, path, "does not name a file inside the shop",
-                   "use a path such as tips/cooling/name.md"};
-  }
-  if (passes_a_link(disk, shop_folder, path)) {
-    return Failure{Failure::Kind::denied, path,
-                   "goes through a link, which could lead out of the shop",
-                   "put the file itself into the shop"};
-  }
-  return {};
-}
-
 bool ends_with(std::string_view text, std::string_view end) {
   return text.size() >= end.size() && text.substr(text.size() - end.size()) == end;
 }
@@ -193,6 +180,19 @@ bool comes_first(std::string_view path, std::string_view other) {
 
 std::string history_id(std::string_view bytes, const std::string& path) {
   return read_tip(Document::parse(std::string(bytes)), path).id;
+}
+
+Result<void> check_path(Disk& disk, const std::string& shop_folder, const std::string& path) {
+  if (!stays_inside(path)) {
+    return Failure{Failure::Kind::denied, path, "does not name a file inside the shop",
+                   "use a path such as tips/cooling/name.md"};
+  }
+  if (passes_a_link(disk, shop_folder, path)) {
+    return Failure{Failure::Kind::denied, path,
+                   "goes through a link, which could lead out of the shop",
+                   "put the file itself into the shop"};
+  }
+  return {};
 }
 
 Kind kind_of(std::string_view path) {

@@ -50,6 +50,11 @@ std::string history_id(std::string_view bytes, const std::string& path);
 
 files::Result<Settings> read_settings(files::Disk& disk, const std::string& shop_folder);
 
+// Whether a path relative to the shop stays inside it and passes no link, which could lead out;
+// `denied` when not. Nothing that somebody else named is written or read before.
+files::Result<void> check_path(files::Disk& disk, const std::string& shop_folder,
+                               const std::string& path);
+
 // The text of one file of the shop, refused when it is not there or too large.
 files::Result<std::string> read_text(files::Disk& disk, const std::string& shop_folder,
                                      const std::string& path);

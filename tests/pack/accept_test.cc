@@ -7,6 +7,7 @@
 #include <string>
 
 #include "files/names.h"
+#include "pack/keys.h"
 #include "pack/shops.h"
 
 using namespace baylore;
@@ -350,4 +351,208 @@ TEST_CASE("decisions read back as they were written, and damaged ones are passed
   CHECK_FALSE(pack::read_decision(with(text, "\"accepted\"", "\"perhaps\"")).has_value());
   for (std::size_t length = 0; length + 2 < text.size(); length += 7)
     CHECK_FALSE(pack::read_decision(text.substr(0, length)).has_value());
+}
+
+TEST_CASE("another tip with the id of ours is never mixed into it, whatever was sent before") {
+  Location north("north");
+  Location south("south");
+  south.trusts(north);
+  south.put("tips/heater.md", kHeaterText);
+  const std::string other = "---\nid: heater\ntitle: Paint peels\n---\n\n## Finish\nSand.\n";
+  north.put("tips/paint.md", other);
+  south.accept(north.seal("p1"));
+  const std::string more = other + "\n## Verify\nLook again.\n";
+  north.edit("tips/paint.md", more);
+  CHECK(south.accept(north.seal("p2")).conflicts == 1);
+  // What theirs was made from is not what ours was made from.
+  const std::string edited = with(kHeaterText, "Bleed", "Fill, then bleed");
+  south.edit("tips/heater.md", edited);
+  const std::string third = north.seal("p3");
+  CHECK(south.preview(third) == "conflict heater; ");
+  CHECK(south.accept(third).conflicts == 1);
+  CHECK(south.get("tips/heater.md") == edited);
+  REQUIRE(south.conflicts().size() == 1);
+  CHECK(south.conflicts()[0].theirs == more);
+}
+
+TEST_CASE("a decision waits for its pack, which another terminal may bring later") {
+  Location north("north");
+  Location south("south");
+  Location far("far");  // another terminal's copy of south
+  south.trusts(north);
+  far.trusts(north);
+  north.put("tips/a.md", tip_text("a", "One", "\n![x](x.png)\n"));
+  north.put("tips/x.png", kPng);
+  north.put("tips/b.md", tip_text("b", "Two"));
+  const std::string folder = south.accept(north.seal("p1")).folder;
+  const auto bring = [&](const std::string& name) {
+    const std::string path = "received/" + folder + "/" + name;
+    far.put(path, south.get(path));
+  };
+  bring("0001.json");
+  for (const char* whole : {"nothing", "half"}) {
+    const auto left = pack::finish_received(files::real_disk(), far.folder());
+    REQUIRE(left.ok());
+    CHECK(left->size() == 3);
+    CHECK(far.texts().empty());
+    CHECK_FALSE(far.has("received/" + folder + "/0001.done"));
+    if (whole == std::string("nothing")) {
+      far.put("received/" + folder + "/pack.bag.zip",
+              south.get("received/" + folder + "/pack.bag.zip").substr(0, 900));
+    }
+  }
+  bring("pack.bag.zip");
+  const auto left = pack::finish_received(files::real_disk(), far.folder());
+  REQUIRE(left.ok());
+  CHECK(left->empty());
+  CHECK(far.texts() == south.texts());
+  CHECK(far.get("tips/received/a/x.png") == kPng);
+  CHECK(far.has("received/" + folder + "/0001.done"));
+}
+
+TEST_CASE("a key that somebody trusted under another name meanwhile stops nobody") {
+  Location north("north");
+  Location south("south");
+  north.put("tips/a.md", tip_text("a", "One"));
+  const std::string path = north.seal("p1");
+  pack::Accepting how;
+  how.trust_as = "north-side";
+  const std::string folder = south.accept(path, how).folder;
+  // As if cut off right after the decision.
+  for (const std::string& gone :
+       {"received/" + folder + "/0001.done", std::string("keys/trusted/north-side.pub"),
+        std::string("tips/received/a/a.md")}) {
+    std::filesystem::remove(south.folder() + "/" + gone);
+  }
+  REQUIRE(
+      pack::trust(files::real_disk(), south.folder(), "the-north", north.key().public_key()).ok());
+  const auto left = pack::finish_received(files::real_disk(), south.folder());
+  REQUIRE_MESSAGE(left.ok(), left.failure().text());
+  CHECK(left->size() == 1);
+  CHECK(south.get("tips/received/a/a.md") == tip_text("a", "One"));
+  CHECK(pack::finish_received(files::real_disk(), south.folder())->empty());
+}
+
+TEST_CASE("no picture goes through a link out of the shop") {
+  Location north("north");
+  Location south("south");
+  south.trusts(north);
+  north.put("tips/a.md", tip_text("a", "One", "\n![x](x.png)\n"));
+  north.put("tips/x.png", kPng);
+  north.put("tips/b.md", tip_text("b", "Two"));
+  south.scratch().put("elsewhere/witness", "outside");
+  std::filesystem::create_directories(south.folder() + "/tips/received");
+  std::filesystem::create_directory_symlink(south.scratch().path("elsewhere"),
+                                            south.folder() + "/tips/received/a");
+  const pack::Outcome outcome = south.accept(north.seal("p1"));
+  CHECK(outcome.left.size() == 2);
+  CHECK_FALSE(south.scratch().has("elsewhere/x.png"));
+  CHECK_FALSE(south.scratch().has("elsewhere/a.md"));
+  CHECK(south.get("tips/received/b/b.md") == tip_text("b", "Two"));
+}
+
+TEST_CASE("a decision that names anything but texts and pictures of the shop is none") {
+  pack::Decision decision;
+  decision.accepted = true;
+  decision.location = "north";
+  decision.writes = {{kHeater, "tips/a.md", "b", "c", {}, "", {}, {}, {}}};
+  decision.photos = {{kHeater, "tips/a.png", "tips/b.png", "s", false}};
+  CHECK(pack::read_decision(pack::decision_text(decision)).has_value());
+  for (const char* path : {"../x.md", "/etc/x.md", "tips/../../x.md", "keys/trusted/x.pub",
+                           "shop.md", "parts/a.md", ""}) {
+    CAPTURE(std::string(path));
+    pack::Decision bad = decision;
+    bad.writes[0].path = path;
+    CHECK_FALSE(pack::read_decision(pack::decision_text(bad)).has_value());
+  }
+  for (const char* path :
+       {"../b.png", "/b.png", "tips/../../b.png", "tips/b.md", "keys/b.png", ""}) {
+    CAPTURE(std::string(path));
+    pack::Decision bad = decision;
+    bad.photos[0].path = path;
+    CHECK_FALSE(pack::read_decision(pack::decision_text(bad)).has_value());
+  }
+  decision.newly_trusted = true;
+  decision.location = "../north";
+  CHECK_FALSE(pack::read_decision(pack::decision_text(decision)).has_value());
+}
+
+TEST_CASE("a copy that was damaged since is made anew when the pack is accepted again") {
+  Location north("north");
+  Location south("south");
+  south.trusts(north);
+  north.put("tips/a.md", tip_text("a", "One"));
+  const std::string path = north.seal("p1");
+  const std::string kept = "received/" + south.accept(path).folder + "/pack.bag.zip";
+  south.put(kept, "damaged");
+  CHECK(south.accept(path).same == 1);
+  CHECK(south.get(kept) == north.scratch().get("p1.bag.zip"));
+}
+
+TEST_CASE("a further pack does not read the earlier ones anew") {
+  Location north("north");
+  Location south("south");
+  south.trusts(north);
+  for (const char* id : {"a", "b", "c"})
+    north.put(std::string("tips/") + id + ".md", tip_text(id, id));
+  const std::string folder = south.accept(north.seal("p1")).folder;
+  for (const char* id : {"a", "b"})
+    north.edit(std::string("tips/") + id + ".md", tip_text(id, "More"));
+  south.edit("tips/received/c/c.md", tip_text("c", "Ours"));
+  const std::string second = north.seal("p2");
+  // Nobody can read it there, so that it would be noticed.
+  const std::string kept = south.folder() + "/received/" + folder + "/pack.bag.zip";
+  std::filesystem::rename(kept, kept + ".away");
+  CHECK(south.accept(second).changed == 2);
+  CHECK(south.get("tips/received/b/b.md") == tip_text("b", "More"));
+}
+
+TEST_CASE("what another accepted pack brought is not dropped because that pack is not here") {
+  Location north("north");
+  Location east("east");
+  Location south("south");
+  south.trusts(north);
+  south.trusts(east);
+  const std::string ours = tip_text("a", "Ours");
+  south.put("tips/a.md", ours);
+  for (Location* one : {&north, &east}) one->put("tips/a.md", ours);
+  north.edit("tips/a.md", tip_text("a", "Ours", "\n## Finish\nNorth.\n"));
+  east.edit("tips/a.md", tip_text("a", "Ours", "\n## Verify\nEast.\n"));
+  const std::string first = south.accept(north.seal("p1")).folder;
+  const std::string second = south.accept(east.seal("p2")).folder;
+  const std::string merged = south.get("tips/a.md");
+  CHECK(merged.find("North.") != std::string::npos);
+  CHECK(merged.find("East.") != std::string::npos);
+  std::filesystem::remove(south.folder() + "/received/" + first + "/pack.bag.zip");
+  std::filesystem::remove_all(south.folder() + "/history");
+  const pack::Outcome undone = south.undo(second);
+  CHECK(undone.left.size() == 1);
+  CHECK(south.get("tips/a.md") == merged);
+}
+
+TEST_CASE("a pack's name below received/ cannot be made to fit another pack") {
+  Location north("north");
+  north.put("tips/a.md", tip_text("a", "One"));
+  // Below 128 bits two that share it can be searched for.
+  CHECK(north.open(north.seal("p1")).mark.size() == 32);
+}
+
+TEST_CASE("a picture that very many texts show does not fill the disk") {
+  Location south("south");
+  pack::Pack pack;
+  pack.photos = {{"photos/large.png", pack::kPhotoInPack, "sum"}};
+  pack::PhotoPlan plan(files::real_disk(), south.folder(), pack);
+  std::uint64_t bytes = 0;
+  std::vector<files::Failure> left;
+  for (int i = 0; i < 400; ++i) {
+    pack::PackText text;
+    text.id = std::to_string(i);
+    text.path = "tips/x.md";
+    text.bytes = tip_text(text.id, "X", "\n![x](large.png)\n");
+    const std::string path = "tips/received/" + text.id + "/x.md";
+    bytes += plan.writes(text, path, left).size() * pack::kPhotoInPack;
+  }
+  CHECK(bytes <= pack::PhotoPlan::kBytes);
+  CHECK(bytes > pack::PhotoPlan::kBytes / 2);
+  CHECK(left.size() == 400 - bytes / pack::kPhotoInPack);
 }

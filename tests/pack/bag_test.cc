@@ -300,3 +300,15 @@ TEST_CASE("one name on a disk that does not tell capitals or composed letters ap
                             "e") == pack::collision_key("STRASSE"));
   CHECK(pack::collision_key("a.md") != pack::collision_key("b.md"));
 }
+
+TEST_CASE("a bag does not choose among all converters of the system") {
+  for (const char* name : {"IBM1390", "ISO-2022-JP-3", "UTF-7", "UTF-8//TRANSLIT", "/etc/passwd"}) {
+    CAPTURE(std::string(name));
+    pack::BagContent content;
+    content.tags["bagit.txt"] =
+        "BagIt-Version: 1.0\nTag-File-Character-Encoding: " + std::string(name) + "\n";
+    const pack::Bag bag = pack::judge_bag(content);
+    CHECK(std::any_of(bag.reasons.begin(), bag.reasons.end(),
+                      [](const pack::Reason& one) { return one.rule == "encoding"; }));
+  }
+}

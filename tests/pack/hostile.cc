@@ -68,6 +68,10 @@ class Maker {
   Maker(const SecretKey& trusted, const SecretKey& stranger)
       : trusted_(trusted), stranger_(stranger) {}
 
+  std::vector<Hostile> make_heavy() {
+    heavy();
+    return std::move(all_);
+  }
   std::vector<Hostile> make() {
     names();
     kinds();
@@ -209,6 +213,21 @@ class Maker {
     part("size: stored with two sizes", [](ZipPart& one) { one.size = 5; });
     part("size: longer than the file", [](ZipPart& one) { one.size = one.packed = 50000; });
     part("size: two headers", [](ZipPart& one) { one.local_size = 4; });
+    part("size: another one before the entry, the right one behind it", [](ZipPart& one) {
+      const std::string bytes = "word\n";
+      std::string behind;
+      put_number(behind, 0x08074b50, 4);
+      const auto sum = static_cast<std::uint32_t>(::crc32(
+          0, reinterpret_cast<const Bytef*>(bytes.data()), static_cast<uInt>(bytes.size())));
+      put_number(behind, sum, 4);
+      put_number(behind, 5, 4);
+      put_number(behind, 5, 4);
+      one.flags |= 1U << 3U;
+      one.bytes = bytes + behind;
+      one.sum = sum;
+      one.packed = 5;
+      one.local_size = 3;
+    });
     container("size: a hundred entries share one body", [&](Draft& draft) {
       draft.zip = [&](ZipWhole& whole) {
         ZipPart body;
@@ -230,6 +249,53 @@ class Maker {
     });
     payload("size: a text of two megabytes", true, [](Draft& draft) {
       draft.files["data/tips/x.md"] = tip("x") + std::string(2U << 20U, 'x');
+    });
+    payload("size: a text of very many lines", false, [](Draft& draft) {
+      draft.files["data/tips/x.md"] = tip("x") + std::string(20000, '\n');
+    });
+  }
+
+  void heavy() {
+    container("size: a directory of long names", [](Draft& draft) {
+      for (int i = 0; i < 12000; ++i) {
+        ZipPart one;
+        one.name = "p1/data/" + std::to_string(i) + std::string(2900, 'n');
+        one.local_name = "";
+        draft.more.push_back(std::move(one));
+      }
+    });
+    container("size: two gigabytes of nothing, and a manifest too many", [](Draft& draft) {
+      const std::string bomb = deflated(std::string(50U << 20U, '\0'));
+      // What is stored beside it keeps it below the most that a pack may unpack to.
+      for (int i = 0; i < 40; ++i) {
+        ZipPart one;
+        one.name = "p1/data/photos/" + std::to_string(i) + ".png";
+        one.method = 8;
+        one.bytes = bomb;
+        // An empty block of a deflate stream takes five bytes and gives none.
+        std::string empty;
+        while (empty.size() < (220U << 10U)) empty += std::string("\0\0\0\xFF\xFF", 5);
+        one.bytes = empty + bomb;
+        one.size = 50U << 20U;
+        draft.more.push_back(std::move(one));
+      }
+      for (const char* digest : {"md5", "sha1", "sha224", "sha256", "sha384"})
+        draft.files["manifest-" + std::string(digest) + ".txt"] = "";
+    });
+    manifest("size: a manifest of sixteen million lines", [](Draft& draft) {
+      draft.files["manifest-sha512.txt"].insert(0, std::string(15U << 20U, '\n') + "x\n");
+      list_tags(draft);
+    });
+    manifest("size: two million labels", [](Draft& draft) {
+      std::string& info = draft.files["bag-info.txt"];
+      while (info.size() < (6U << 20U)) info += "a:\n";
+      list_tags(draft);
+    });
+    payload("size: texts of more lines than all tips of a shop", true, [](Draft& draft) {
+      for (int i = 0; i < 250; ++i) {
+        draft.files["data/tips/" + std::to_string(i) + ".md"] =
+            tip("t" + std::to_string(i)) + std::string(9000, '\n');
+      }
     });
   }
 
@@ -407,6 +473,10 @@ std::string good_pack(const SecretKey& trusted) {
   Draft draft = good_draft();
   seal(draft, trusted);
   return zipped(draft);
+}
+
+std::vector<Hostile> heavy_packs(const SecretKey& trusted, const SecretKey& stranger) {
+  return Maker(trusted, stranger).make_heavy();
 }
 
 std::vector<Hostile> hostile_packs(const SecretKey& trusted, const SecretKey& stranger) {

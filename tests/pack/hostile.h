@@ -31,5 +31,7 @@ struct Hostile {
 // `stranger` is a key nobody trusts.
 std::string good_pack(const pack::SecretKey& trusted);
 std::vector<Hostile> hostile_packs(const pack::SecretKey& trusted, const pack::SecretKey& stranger);
+// Those that are made to take time and memory; making them takes both, too.
+std::vector<Hostile> heavy_packs(const pack::SecretKey& trusted, const pack::SecretKey& stranger);
 
 }  // namespace baylore::test

@@ -5,8 +5,11 @@
 
 #include <doctest/doctest.h>
 #include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include <chrono>
+#include <filesystem>
 #include <set>
 #include <string>
 
@@ -82,6 +85,40 @@ TEST_CASE("hostile packs are refused or neutralised") {
   MESSAGE(packs.size(), " hostile packs, ", refused, " refused as a whole, peak ", peak_kib(),
           " KiB");
   CHECK(peak_kib() < 256 * 1024);
+}
+
+TEST_CASE("packs that are made to take time and memory take little of either") {
+  Location north("north");
+  const Location stranger("stranger");
+  Location south("south");
+  south.trusts(north);
+  // Made by another process: what that takes is not what opening them takes.
+  const pid_t maker = ::fork();
+  REQUIRE(maker >= 0);
+  if (maker == 0) {
+    int number = 0;
+    for (const test::Hostile& hostile : test::heavy_packs(north.key(), stranger.key()))
+      south.scratch().put(std::to_string(number++) + " " + hostile.name, hostile.bytes);
+    ::_exit(0);
+  }
+  int status = -1;
+  REQUIRE(::waitpid(maker, &status, 0) == maker);
+  REQUIRE(status == 0);
+  int count = 0;
+  for (const auto& file : std::filesystem::directory_iterator(south.scratch().folder())) {
+    if (file.is_directory()) continue;
+    INFO(file.path().filename().string());
+    const auto begun = std::chrono::steady_clock::now();
+    const auto opened = pack::open_pack(files::real_disk(), file.path().string(), south.trusted());
+    REQUIRE(opened.ok());
+    CHECK_FALSE(opened->reasons.empty());
+    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - begun;
+    CHECK(took.count() < 10);
+    CHECK(peak_kib() < 256 * 1024);
+    MESSAGE(file.path().filename().string(), ": ", took.count(), " s, peak ", peak_kib(), " KiB");
+    ++count;
+  }
+  CHECK(count == 5);
 }
 
 TEST_CASE("whatever byte of a signed pack is changed, it is refused or says the same") {

@@ -247,6 +247,35 @@ TEST_CASE("counts are bare numbers of the tips and parts in the pack, and of no 
     CHECK(bytes.find(secret) == std::string::npos);
 }
 
+TEST_CASE("a part family with a VIN in it stays at home as a tip would") {
+  Location north("north");
+  north.put("tips/a.md", tip_text("a", "One", "\n## Parts\n### Halden 88-214\n- family: pump\n"));
+  north.put(
+      "parts/pump.md",
+      "---\nid: pump\ntitle: Pump\n---\n\nSeen on 1M8GDM9AXKP042788.\n\n## Numbers\n### Halden "
+      "88-214\n");
+  const auto plan = pack::plan_seal(files::real_disk(), north.folder(), {});
+  REQUIRE(plan.ok());
+  CHECK(plan->texts.size() == 1);
+  CHECK(test::listed(plan->left_out) == "private parts/pump.md; ");
+}
+
+TEST_CASE("more lines than a pack takes are not sealed in vain") {
+  Location north("north");
+  for (int i = 0; i < 210; ++i) {
+    const std::string id = "t" + std::to_string(i);
+    north.put("tips/" + id + ".md", tip_text(id, id, std::string(9900, '\n')));
+  }
+  const auto plan = pack::plan_seal(files::real_disk(), north.folder(), {});
+  REQUIRE(plan.ok());
+  const auto sealed =
+      pack::seal(files::real_disk(), north.folder(), *plan, {"p1", "2026-03-20", "North"},
+                 north.key(), north.scratch().folder());
+  REQUIRE_FALSE(sealed.ok());
+  CHECK(sealed.failure().kind == files::Failure::Kind::too_large);
+  CHECK_FALSE(north.scratch().has("p1.bag.zip"));
+}
+
 TEST_CASE("whichever call fails, sealing leaves a whole pack or nothing, and giving up nothing") {
   Location north("north");
   fill(north);
