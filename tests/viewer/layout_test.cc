@@ -9,6 +9,7 @@
 
 #include "support/headless.h"
 #include "support/layout.h"
+#include "support/pack_scene.h"
 #include "support/scratch.h"
 
 namespace {
@@ -35,6 +36,8 @@ class Walk {
     o.store_folder = scratch_.path("store");
     o.state_folder = scratch_.path("state");
     o.photo_program = BAYLORE_PHOTO;
+    scene_ = baylore::test::make_pack_scene(BAYLORE_SOURCE_DIR, o.shop, scratch_.path("others"));
+    o.pack_places = {scene_.stick};
     panel_ = std::make_unique<Headless>(o);
   }
 
@@ -51,6 +54,7 @@ class Walk {
     write();
     findings();
     every_tip();
+    packs();
     for (const auto& [kind, places] : found_) {
       const std::string more =
           places.more > 0 ? " and " + std::to_string(places.more) + " more" : std::string();
@@ -400,6 +404,69 @@ class Walk {
     act(Do::back);
   }
 
+  // Packs: what lies on the stick, each looked at, taken in, settled, taken out; sealing; the key.
+  void packs() {
+    REQUIRE_MESSAGE(scene_.trouble.empty(), scene_.trouble);
+    const auto rest = [&] {
+      REQUIRE(panel_->until([&] { return panel_->state().packs.work.empty(); }, 30));
+    };
+    act(Do::open_packs);
+    scroll_through("packs", "packs");
+    for (const std::string& path :
+         {scene_.altered, scene_.unsigned_pack, scene_.unknown, scene_.trusted}) {
+      act(Do::open_pack, path);
+      rest();
+      REQUIRE(panel_->state().packs.opened);
+      scroll_through("pack " + path, "pack");
+      for (std::size_t i = 0; i < panel_->state().packs.opened->preview.items.size(); ++i) {
+        act(Do::pack_item, {}, static_cast<int>(i));
+        scroll_through("pack item " + std::to_string(i), "pack item");
+        act(Do::pack_item, {}, -1);
+      }
+      if (path != scene_.trusted) act(Do::back);
+    }
+    act(Do::accept_pack);
+    rest();
+    look("packs, taken in");
+    act(Do::dismiss);
+    scroll_through("packs, taken in", "packs");
+    scroll_through("packs, what came", "taken");
+    REQUIRE(panel_->state().packs.shelf->open.size() == 1);
+    act(Do::open_settle, {}, 0);
+    scroll_through("settle, ours", "settle");
+    act(Do::settle_all, {}, 1);
+    scroll_through("settle, theirs", "settle");
+    act(Do::back);
+    act(Do::undo_pack, panel_->state().packs.shelf->taken.front().folder);
+    look("packs, undo");
+    act(Do::back);
+    act(Do::menu, "packs more");
+    look("packs, more");
+    act(Do::back);
+    act(Do::show_key);
+    REQUIRE(panel_->until([&] { return panel_->state().packs.key.has_value(); }, 10));
+    scroll_through("packs, key", "taken");
+    act(Do::show_key);
+    act(Do::open_seal);
+    rest();
+    look("seal");
+    panel_->ui().scroll_state("seal").offset = 60;
+    look("seal, what goes");
+    for (const char* menu : {"seal system", "seal author", "seal to"}) {
+      act(Do::menu, menu);
+      scroll_through(menu, "menu");
+      act(Do::back);
+    }
+    act(Do::open_tip, baylore::test::kNewTip);
+    REQUIRE(panel_->until(
+        [&] {
+          const auto& tip = panel_->state().tip;
+          return tip && tip->row.id == baylore::test::kNewTip && tip->source;
+        },
+        20));
+    scroll_through("a tip from elsewhere", "tip");
+  }
+
   // Jobs here and at other bays, an earlier visit of the car, a freeze frame.
   void bays() {
     namespace job = baylore::job;
@@ -596,6 +663,7 @@ class Walk {
   };
   std::string name_;
   Scratch scratch_;
+  baylore::test::PackScene scene_;
   std::unique_ptr<Headless> panel_;
   std::map<std::string, Places> found_;
   int looked_ = 0;

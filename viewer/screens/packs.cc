@@ -37,8 +37,7 @@ float draw_list(Ui& ui, Rect r, const PacksView& view, Actions& out) {
     y += group_word(ui, {r.x, y, r.w, 0}, "To settle");
     for (std::size_t i = 0; i < shelf.open.size(); ++i) {
       const OpenText& open = shelf.open[i];
-      row({"open:" + std::to_string(i), open.title,
-           "ours, and " + location_words(open.conflict.location) + "'s", false},
+      row({"open:" + std::to_string(i), open.title, open.note, false},
           {Do::open_settle, {}, static_cast<int>(i)});
     }
     y += 2;

@@ -40,10 +40,14 @@ void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     return;
   }
   const Settling& settling = *state.packs.settling;
-  const std::string theirs = location_words(settling.text.conflict.location);
+  const OpenText& text = settling.text;
+  const std::string& theirs = text.from;
+  const std::string ours = text.start == text.ours ? "Ours" : "Put together";
   const std::size_t all = settling.places.size();
-  const std::string under = std::to_string(all) + (all == 1 ? " place differs" : " places differ") +
-                            " · " + std::to_string(settling.taken.size()) + " from " + theirs;
+  const std::string under =
+      text.alone() ? std::string("a text without a name of its own")
+                   : std::to_string(all) + (all == 1 ? " place differs" : " places differ") +
+                         " · " + std::to_string(settling.taken.size()) + " from " + theirs;
   draw_heading(ui, at, settling.text.title, under);
   draw_rule(ui, at, job_rule(state), "", "intake", Do::menu, out);
   const Rect view =
@@ -55,10 +59,18 @@ void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     y += ui.paragraph(r.x, y + 1, r.w, Type::title, t.ink, settling.text.title) + 1;
     y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, under) + 1;
   }
-  y += ui.paragraph(r.x, y + 1, r.w, Type::small, t.ink,
-                    "Tap the side that is right at each place. Both versions are kept among the "
-                    "earlier ones.") +
-       2;
+  std::string said =
+      "Tap the side that is right at each place. Both versions are kept among the earlier ones.";
+  if (text.alone())
+    said =
+        "Two texts were given one name at two terminals. Settle gives this one a name of its "
+        "own: " +
+        text.copy->path + ".";
+  if (!text.alone() && all == 0) said = "Nothing is left to decide: what both wrote is in it.";
+  if (text.copy && !text.alone())
+    said += " The other file, " + text.copy->copy + ", goes to the earlier versions.";
+  y += ui.paragraph(r.x, y + 1, r.w, Type::small, t.ink, said) + 2;
+  if (text.alone()) y += side_block(ui, r.x, y, r.w, text.theirs, {});
   const bool beside = r.w >= 90;
   const float column = beside ? (r.w - 4) / 2 : r.w;
   for (std::size_t i = 0; i < settling.places.size(); ++i) {
@@ -68,7 +80,7 @@ void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.accent, place.where) + 0.6F;
     bool ours_tapped = false;
     bool theirs_tapped = false;
-    const float left = side_key(ui, r.x, y, column, "ours:" + number, "Ours", place.ours,
+    const float left = side_key(ui, r.x, y, column, "ours:" + number, ours, place.ours,
                                 place.theirs, !taken, ours_tapped);
     const float x = beside ? r.x + column + 4 : r.x;
     const float below = beside ? y : y + left + 1.6F;
@@ -82,9 +94,10 @@ void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   ui.end_scroll(y - top + 2);
   std::vector<StripKey> keys{back};
   // A phone's strip has room for one of the two: the one that changes anything.
-  if (!phone || settling.taken.size() == all)
+  const bool choose = all > 0;
+  if (choose && (!phone || settling.taken.size() == all))
     keys.push_back({"ours", "All ours", {Do::settle_all, {}, 0}, ""});
-  if (!phone || settling.taken.size() < all)
+  if (choose && (!phone || settling.taken.size() < all))
     keys.push_back({"theirs", "All theirs", {Do::settle_all, {}, 1}, ""});
   draw_strip(ui, at, keys,
              {"primary", state.packs.work.empty() ? "Settle" : "Settling", {Do::settle, {}}, ""},

@@ -111,6 +111,43 @@ struct PackDesk::Inside {
     }
   }
 
+  // What waits for a lead: versions from packs, then copies.
+  void find_open(PackShelf& shelf) const {
+    auto conflicts = pack::open_conflicts(disk, options.shop);
+    if (!conflicts) {
+      shelf.trouble.push_back(conflicts.failure().text());
+    } else {
+      for (pack::OpenConflict& conflict : *conflicts) {
+        auto ours = shop::read_text(disk, options.shop, conflict.path);
+        if (!ours) continue;  // gone since
+        OpenText open;
+        open.title = pack::written_title(*ours);
+        open.from = location_words(conflict.location);
+        open.note = "ours, and " + open.from + "'s";
+        open.ours = open.start = std::move(*ours);
+        open.theirs = conflict.theirs;
+        open.conflict = std::move(conflict);
+        shelf.open.push_back(std::move(open));
+      }
+    }
+    auto copies = pack::find_copies(disk, options.shop);
+    if (!copies) {
+      shelf.trouble.push_back(copies.failure().text());
+      return;
+    }
+    for (pack::Copy& copy : *copies) {
+      OpenText open;
+      open.title = copy.title;
+      open.from = "Other file";
+      open.note = (copy.alone ? "one name, two texts: " : "two files: ") + copy.copy;
+      open.ours = copy.ours;
+      open.start = copy.merged.text.empty() ? copy.ours : copy.merged.text;
+      open.theirs = copy.theirs;
+      open.copy = std::move(copy);
+      shelf.open.push_back(std::move(open));
+    }
+  }
+
   void look() {
     auto shelf = std::make_shared<PackShelf>();
     shelf->places = places();
@@ -129,16 +166,7 @@ struct PackDesk::Inside {
     std::sort(shelf->taken.begin(), shelf->taken.end(), [](const TakenPack& a, const TakenPack& b) {
       return std::tie(b.when, a.folder) < std::tie(a.when, b.folder);
     });
-    auto open = pack::open_conflicts(disk, options.shop);
-    if (!open) shelf->trouble.push_back(open.failure().text());
-    if (open) {
-      for (pack::OpenConflict& conflict : *open) {
-        auto ours = shop::read_text(disk, options.shop, conflict.path);
-        if (!ours) continue;  // gone since
-        std::string title = pack::written_title(*ours);
-        shelf->open.push_back({std::move(conflict), std::move(title), std::move(*ours)});
-      }
-    }
+    find_open(*shelf);
     options.emit(PacksSeen{std::move(shelf)});
   }
 
@@ -195,10 +223,12 @@ struct PackDesk::Inside {
   }
 
   void settle(const Settling& settling) {
+    const OpenText& text = settling.text;
     const std::string after =
-        pack::combine(settling.text.ours, settling.text.conflict.theirs, settling.taken);
+        text.alone() ? text.theirs : pack::combine(text.start, text.theirs, settling.taken);
     const auto settled =
-        pack::settle(disk, options.shop, settling.text.conflict.key, settling.text.ours, after);
+        text.copy ? pack::settle_copy(disk, options.shop, *text.copy, after)
+                  : pack::settle(disk, options.shop, text.conflict->key, text.ours, after);
     done(PackDone::What::settled, settled ? std::nullopt : std::optional(settled.failure()));
   }
 

@@ -111,7 +111,7 @@ void App::take(PackDone& event) {
       break;
     case What::settled:
       lead = "Settled";
-      more = "Both versions are among the earlier ones of this text.";
+      more = "Both versions are among the earlier ones.";
       break;
   }
   if (!event.outcome.left.empty()) more = event.outcome.left.front().text();
@@ -379,7 +379,8 @@ bool App::apply_packs(const Action& action) {
       const auto which = static_cast<std::size_t>(action.number);
       if (!view.shelf || which >= view.shelf->open.size()) return true;
       Settling settling{view.shelf->open[which], {}, {}};
-      settling.places = pack::differences(settling.text.ours, settling.text.conflict.theirs);
+      if (!settling.text.alone())
+        settling.places = pack::differences(settling.text.start, settling.text.theirs);
       view.settling = std::move(settling);
       ui_.scroll_state("settle") = {};
       go(Screen::settle);

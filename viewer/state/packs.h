@@ -14,6 +14,7 @@
 
 #include "files/result.h"
 #include "pack/accept.h"
+#include "pack/copies.h"
 #include "pack/merge.h"
 #include "pack/minisign.h"
 #include "pack/pack.h"
@@ -56,11 +57,20 @@ struct TakenPack {
   std::vector<TakenText> texts;
 };
 
-// A version kept beside ours, and what is to be decided about it.
+// A version that stands beside ours: from another location, or a copy that a file sync left.
 struct OpenText {
-  pack::OpenConflict conflict;
   std::string title;
-  std::string ours;  // bytes
+  std::string from;   // "Hexley Road", "Other file"
+  std::string note;   // what a row says of it
+  std::string ours;   // bytes
+  std::string start;  // what settling begins with: ours, with what only they changed as far as that
+                      // can be told
+  std::string theirs;
+  // Exactly one of them.
+  std::optional<pack::OpenConflict> conflict;
+  std::optional<pack::Copy> copy;
+  // Of no text that is there: it can only get a name of its own.
+  [[nodiscard]] bool alone() const { return copy && copy->alone; }
 };
 
 struct PackShelf {
@@ -108,7 +118,7 @@ struct OwnKey {
   std::string failure;
 };
 
-// Ours and theirs set side by side, place by place.
+// What to begin with and theirs set side by side, place by place.
 struct Settling {
   OpenText text;
   std::vector<pack::Difference> places;
