@@ -222,7 +222,8 @@ void packs(Driver& d, const baylore::test::PackScene& scene, const std::string& 
   using baylore::viewer::Form;
   using baylore::viewer::Screen;
   must(scene.trouble.empty(), name + ": packs: " + scene.trouble);
-  const bool phone = d.app().ui().metrics().form() == Form::phone;
+  const Form form = d.app().ui().metrics().form();
+  const bool in_turn = form == Form::phone || form == Form::small;
   const auto view = [&]() -> const baylore::viewer::PacksView& { return d.app().state().packs; };
   const auto on = [&](Screen screen) {
     must(d.until([&] { return d.app().state().screen == screen && view().work.empty(); }, 30),
@@ -230,7 +231,7 @@ void packs(Driver& d, const baylore::test::PackScene& scene, const std::string& 
     d.settle();
   };
   const auto open = [&](const std::string& path) {
-    tap(("found:" + path).c_str());
+    d.app().apply({Do::open_pack, path});
     must(d.until([&] { return view().opened && view().opened->path == path; }, 20),
          name + ": pack " + path);
     d.settle();
@@ -249,13 +250,13 @@ void packs(Driver& d, const baylore::test::PackScene& scene, const std::string& 
   shot("pack-trusted");
   item(baylore::test::kHeaterTip);
   shot("pack-conflict");
-  if (phone) tap("strip:back");
+  if (in_turn) tap("strip:back");
   item(baylore::test::kCapTip);
   shot("pack-changed");
-  if (phone) tap("strip:back");
+  if (in_turn) tap("strip:back");
   item(baylore::test::kFaultyTip);
   shot("pack-findings");
-  if (phone) tap("strip:back");
+  if (in_turn) tap("strip:back");
   tap("primary");
   on(Screen::packs);
   shot("packs-taken");

@@ -252,6 +252,8 @@ void pack_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
       ui.end_scroll(r.y - top + 2);
     }
     if (show_item) {
+      if (at.form == Form::tall)
+        ui.hline(areas.detail.x, areas.detail.y - 1.5F, areas.detail.w, 0.35F, t.ink);
       const float top = ui.begin_scroll("pack item", areas.detail);
       const Rect r{areas.detail.x, top, areas.detail.w - 1, areas.detail.h};
       ui.end_scroll(draw_item(ui, r, view) + 2);

@@ -185,6 +185,8 @@ void packs_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     ui.end_scroll(r.y + draw_list(ui, r, view, out) - top + 2);
   }
   if (!areas.in_turn || !list) {
+    if (at.form == Form::tall)
+      ui.hline(areas.detail.x, areas.detail.y - 1.5F, areas.detail.w, 0.35F, t.ink);
     const float top = ui.begin_scroll("taken", areas.detail);
     const Rect r{areas.detail.x, top, areas.detail.w - 1, areas.detail.h};
     ui.end_scroll((view.show_key      ? draw_key(ui, r, view)
