@@ -269,6 +269,11 @@ TEST_CASE("what a file sync leaves behind, and files that cannot be read") {
            "---\ntitle: T\n---\n## Finish\n<<<<<<< ours\nA.\n=======\nB.\n>>>>>>> x\n");
   CHECK(shop.said() ==
         "a.md:5 error unmerged; a.sync-conflict-20260314-101500.md:1 warning conflict-copy; ");
+  // A records file counts under any name, and no other file is anybody's text.
+  shop.put("records/bay-1/2026-03.sync-conflict-20260314-101500.csv", "");
+  shop.put("photos/a.sync-conflict-20260314-101500.png", "");
+  CHECK(shop.said() ==
+        "a.md:5 error unmerged; a.sync-conflict-20260314-101500.md:1 warning conflict-copy; ");
   CHECK_FALSE(shop::check_shop(files::real_disk(), shop.folder() + "/tips").ok());
   CHECK_FALSE(shop::check_shop(files::real_disk(), shop.folder() + "/nowhere").ok());
 }

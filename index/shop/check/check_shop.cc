@@ -146,9 +146,7 @@ files::Result<ShopReport> check_shop(files::Disk& disk, const std::string& shop_
     const Kind kind = kind_of(one.path);
     if (kind != Kind::other) {
       texts.emplace_back(one.path, kind);
-    } else if (is_conflict_copy(one.path) &&
-               (one.path.rfind("tips/", 0) == 0 || one.path.rfind("parts/", 0) == 0 ||
-                one.path.rfind("vocabulary/", 0) == 0)) {
+    } else if (kind_of(original_of(one.path)) != Kind::other) {
       report.findings.push_back({one.path, 1, 1, Level::warning, "conflict-copy",
                                  "a file sync left it when two terminals changed one file",
                                  "bring both together with `baylore copies`"});
