@@ -40,14 +40,17 @@ int close_file(sqlite3_file* file) { return below(file)->pMethods->xClose(below(
 
 int read_file(sqlite3_file* file, void* into, int amount, sqlite3_int64 offset) {
   const int code = below(file)->pMethods->xRead(below(file), into, amount, offset);
-  if (code != SQLITE_OK || !is_page(amount, offset)) return code;
+  // A page that the file's end cuts is filled up with zeros, and SQLite goes on with that.
+  if ((code != SQLITE_OK && code != SQLITE_IOERR_SHORT_READ) || !is_page(amount, offset)) {
+    return code;
+  }
   const auto* page = static_cast<const unsigned char*>(into);
   std::uint64_t stored = 0;
   std::memcpy(&stored, page + kContent, sizeof stored);
-  if (stored == page_sum(page, offset)) return SQLITE_OK;
+  if (code == SQLITE_OK && stored == page_sum(page, offset)) return SQLITE_OK;
   const bool hole =
       std::all_of(page, page + kPageSize, [](unsigned char byte) { return byte == 0; });
-  if (hole && reinterpret_cast<CheckedFile*>(file)->writable) return SQLITE_OK;
+  if (hole && reinterpret_cast<CheckedFile*>(file)->writable) return code;
   return SQLITE_IOERR_DATA;
 }
 
