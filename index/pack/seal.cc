@@ -57,8 +57,12 @@ class Planner {
       : disk_(disk), shop_(std::move(shop_folder)), choice_(choice) {}
 
   Result<SealPlan> plan() {
-    const auto listed = disk_.list(files::join(shop_, "tips"));
+    auto listed = disk_.list(files::join(shop_, "tips"));
     if (!listed) return listed.failure();
+    // Of several with one id the first is taken.
+    std::sort(listed->begin(), listed->end(), [](const files::Listed& a, const files::Listed& b) {
+      return shop::comes_first(a.path, b.path);
+    });
     for (const files::Listed& one : *listed) {
       const std::string path = files::join("tips", one.path);
       if (one.status.folder || shop::kind_of(path) != Kind::tip) continue;
@@ -74,6 +78,8 @@ class Planner {
     drop_collisions();
     plan_.counts = choice_.counts;
     plan_.left_out = left_out_.list();
+    std::stable_sort(plan_.left_out.begin(), plan_.left_out.end(),
+                     [](const Reason& a, const Reason& b) { return a.path < b.path; });
     return std::move(plan_);
   }
 

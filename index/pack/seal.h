@@ -39,7 +39,8 @@ struct SealPlan {
   std::vector<std::string> photos;  // by path
   bool counts = false;
   std::uint64_t bytes = 0;
-  // What is meant and cannot go, with why: no id, a VIN in it, a picture that is not there ...
+  // By path: what is meant and cannot go, with why: no id, a VIN in it, a picture that is not there
+  // ...
   std::vector<Reason> left_out;
 };
 files::Result<SealPlan> plan_seal(files::Disk& disk, const std::string& shop_folder,

@@ -266,6 +266,7 @@ void read_front(const Document& document, Notes& notes, PartFamily& family) {
   family.id = family.slug;
   if (id != nullptr && files::is_id(id->value)) {
     family.id = id->value;
+    family.id_written = true;
   } else if (id != nullptr && !id->value.empty()) {
     notes.add(Level::error, id->line, id->column, "id",
               fmt::format("`{}` cannot be an id", excerpt(id->value)),

@@ -67,6 +67,7 @@ struct PartFamily {
   std::string path;  // relative to the shop: "parts/cooling/slug.md"
   std::string slug;
   std::string id;  // as written, or the slug
+  bool id_written = false;
   std::string title;
   std::string component;
   std::string system;

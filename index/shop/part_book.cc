@@ -185,8 +185,22 @@ PartBook::Chain PartBook::superseded(const Place& place) const {
   }
 }
 
+std::vector<PartFamily> without_copies(std::vector<PartFamily> families) {
+  std::unordered_map<std::string, std::string> counts;  // id -> path
+  for (const PartFamily& family : families) {
+    if (!family.id_written) continue;
+    std::string& path = counts.emplace(family.id, family.path).first->second;
+    if (comes_first(family.path, path)) path = family.path;
+  }
+  std::erase_if(families, [&](const PartFamily& family) {
+    return family.id_written && counts[family.id] != family.path;
+  });
+  return families;
+}
+
 PartBook read_parts(files::Disk& disk, const std::string& shop_folder, Findings& findings) {
   PartBook book;
+  std::vector<PartFamily> families;
   const auto listed = disk.list(files::join(shop_folder, "parts"));
   if (!listed) {
     if (listed.failure().kind != files::Failure::Kind::missing) {
@@ -200,12 +214,13 @@ PartBook read_parts(files::Disk& disk, const std::string& shop_folder, Findings&
     if (one.status.folder || kind_of(path) != Kind::part) continue;
     const auto text = read_text(disk, shop_folder, path);
     if (text) {
-      book.add(read_part(Document::parse(*text), path));
+      families.push_back(read_part(Document::parse(*text), path));
     } else {
       findings.push_back(
           {path, 1, 1, Level::error, "file", text.failure().what, text.failure().remedy});
     }
   }
+  for (PartFamily& family : without_copies(std::move(families))) book.add(std::move(family));
   return book;
 }
 

@@ -87,7 +87,10 @@ class PartBook {
   Places older_;  // brand and number of what is superseded and has no entry of its own
 };
 
-// All part files of the shop; what cannot be read is a finding of its own.
+// Of families with one written id the one that counts (comes_first()), in the order they came.
+std::vector<PartFamily> without_copies(std::vector<PartFamily> families);
+
+// All part files of the shop but copies; what cannot be read is a finding of its own.
 PartBook read_parts(files::Disk& disk, const std::string& shop_folder, Findings& findings);
 
 }  // namespace baylore::shop

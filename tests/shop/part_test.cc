@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <random>
 #include <string>
 
@@ -253,6 +254,32 @@ TEST_CASE("the check of a shop tells what only all part files show") {
         "a.md:7 supersession; a.md:9 supersession; b.md:1 supersession; b.md:1 component; "
         "b.md:6 duplicate-number; b.md:6 duplicate-gtin; b.md:8 alike-number; "
         "c.md:1 supersession; ");
+}
+
+TEST_CASE("the copy of a part file counts for nothing, and is told once") {
+  const test::Scratch folder;
+  folder.put("shop.md", "---\nname: Small\n---\n");
+  const std::string numbers = "## Numbers\n### Halden 88-214\n### Halden 88-215\n";
+  folder.put("parts/pump.md", "---\nid: pump\ntitle: Pump\n---\n" + numbers);
+  folder.put("parts/pump (1).md", "---\nid: pump\ntitle: Pump, copied\n---\n" + numbers);
+  // Without an id nobody can tell: these are two.
+  folder.put("parts/a/seal.md", "---\ntitle: Seal\n---\n");
+  folder.put("parts/b/seal.md", "---\ntitle: Seal\n---\n");
+  Findings findings;
+  const PartBook book = read_parts(files::real_disk(), folder.folder(), findings);
+  CHECK(book.families().size() == 3);
+  REQUIRE(book.family("pump") != nullptr);
+  CHECK(book.family("pump")->path == "parts/pump.md");
+  CHECK(book.find("Halden 88-214").places.size() == 1);
+  const auto report = check_shop(files::real_disk(), folder.folder());
+  REQUIRE(report.ok());
+  const auto rule = [&](const char* name) {
+    return std::count_if(report->findings.begin(), report->findings.end(), [&](const Finding& f) {
+      return f.rule == name && f.file.find("pump") != std::string::npos;
+    });
+  };
+  CHECK(rule("duplicate-id") == 2);
+  CHECK(rule("duplicate-number") == 0);
 }
 
 TEST_CASE("dead on arrival: written, corrected, withdrawn") {
