@@ -5,7 +5,6 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cstdio>
-#include <filesystem>
 #include <memory>
 
 #include "files/names.h"
@@ -16,18 +15,6 @@
 namespace {
 
 using namespace baylore;
-
-// A file or folder that comes with the program: beside an installed program in ../share, in a build
-// tree where CMake said.
-std::string beside_program(const std::string& installed, const std::string& built) {
-  std::error_code error;
-  const std::filesystem::path self = std::filesystem::read_symlink("/proc/self/exe", error);
-  if (!error) {
-    const std::filesystem::path path = self.parent_path() / installed;
-    if (std::filesystem::exists(path, error)) return path.lexically_normal().string();
-  }
-  return built;
-}
 
 double processor_seconds() {
   rusage use{};
@@ -100,14 +87,14 @@ int main(int argc, char** argv) {
     // The demo is copied to the terminal's own folder, so that working on it changes nothing that
     // was installed.
     options.demo = true;
-    options.demo_source = beside_program("../share/baylore/demo", BAYLORE_DEMO);
+    options.demo_source = files::with_program("../share/baylore/demo", BAYLORE_DEMO);
     options.shop = files::join(state_folder, "demo");
   }
   options.store_folder = store;
   options.state_folder = state_folder;
   options.pack_places = packs;
   options.mounts = "/proc/self/mountinfo";
-  options.photo_program = beside_program("baylore-photo", BAYLORE_PHOTO);
+  options.photo_program = files::with_program("baylore-photo", BAYLORE_PHOTO);
 
   // --- window
   viewer::WindowOptions panel;

@@ -285,6 +285,12 @@ class RealDisk final : public Disk {
     return read_from(handle.number(), path, offset, wanted, wanted);
   }
 
+  Result<int> descriptor(const std::string& path) override {
+    const auto file = open_plain(path);
+    if (!file) return file.failure();
+    return file->first;
+  }
+
   Result<Status> status(const std::string& path) override {
     struct stat found {};
     if (again([&] { return ::lstat(path.c_str(), &found); }) < 0)
@@ -410,6 +416,11 @@ Result<std::unique_ptr<Output>> Disk::create_private(const std::string& path) {
 
 Result<std::string> Disk::read_part(const std::string& path, std::uint64_t, std::size_t) {
   return Failure{Failure::Kind::other, path, "cannot be read by parts on this disk",
+                 "copy it to another"};
+}
+
+Result<int> Disk::descriptor(const std::string& path) {
+  return Failure{Failure::Kind::other, path, "cannot be handed to another program on this disk",
                  "copy it to another"};
 }
 

@@ -74,6 +74,9 @@ class Disk {
   // `count` bytes from `offset` on, fewer at the end of the file: for files too large to hold.
   virtual Result<std::string> read_part(const std::string& path, std::uint64_t offset,
                                         std::size_t count);
+  // An open descriptor of a plain file, for reading only, to hand to another program. Closed by the
+  // caller.
+  virtual Result<int> descriptor(const std::string& path);
   virtual Result<Status> status(const std::string& path) = 0;
   // Files and folders below `folder`, to any depth, sorted by path. Symbolic links and names
   // starting with '.' are left out: a link could lead out of the shop.

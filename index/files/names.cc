@@ -7,6 +7,8 @@
 #include <chrono>
 #include <cstdlib>
 #include <ctime>
+#include <filesystem>
+#include <system_error>
 
 #include <fmt/format.h>
 
@@ -31,6 +33,16 @@ std::string from_environment(const char* variable, const char* below_home) {
 }
 
 }  // namespace
+
+std::string with_program(const std::string& installed, const std::string& built) {
+  std::error_code error;
+  const std::filesystem::path self = std::filesystem::read_symlink("/proc/self/exe", error);
+  if (!error) {
+    const std::filesystem::path path = self.parent_path() / installed;
+    if (std::filesystem::exists(path, error)) return path.lexically_normal().string();
+  }
+  return built;
+}
 
 std::string new_id() {
   constexpr std::string_view kAlphabet = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";  // Crockford's base 32

@@ -35,6 +35,10 @@ std::string name_of(std::string_view path);
 std::string cache_home();
 std::string state_home();
 
+// A file or folder that comes with the running program: `installed` relative to the program's
+// folder when it is there, else `built`, which CMake knows of a build tree.
+std::string with_program(const std::string& installed, const std::string& built);
+
 // Nanoseconds since 1970 from the system's clock.
 std::int64_t now_ns();
 // ISO 8601 with offset and milliseconds, such as 2026-03-14T10:47:03.120+01:00, in local time.

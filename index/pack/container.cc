@@ -7,6 +7,8 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdlib>
+#include <ctime>
 #include <map>
 #include <optional>
 
@@ -111,21 +113,24 @@ struct FreeEntry {
 };
 
 // libarchive takes names for what the thread's locale says; ours are UTF-8.
+locale_t utf8_locale() {
+  // Loaded once and kept: loading opens files.
+  static const locale_t locale = ::newlocale(LC_CTYPE_MASK, "C.UTF-8", locale_t{});
+  return locale;
+}
+
 class Utf8Here {
  public:
-  Utf8Here() : locale_(::newlocale(LC_CTYPE_MASK, "C.UTF-8", locale_t{})) {
-    if (locale_ != locale_t{}) before_ = ::uselocale(locale_);
+  Utf8Here() {
+    if (utf8_locale() != locale_t{}) before_ = ::uselocale(utf8_locale());
   }
   ~Utf8Here() {
-    if (locale_ == locale_t{}) return;
-    ::uselocale(before_);
-    ::freelocale(locale_);
+    if (before_ != locale_t{}) ::uselocale(before_);
   }
   Utf8Here(const Utf8Here&) = delete;
   Utf8Here& operator=(const Utf8Here&) = delete;
 
  private:
-  locale_t locale_;
   locale_t before_{};
 };
 
@@ -169,13 +174,24 @@ std::unique_ptr<ByteSource> open_bytes(std::string_view bytes) {
   return std::make_unique<MemoryBytes>(bytes);
 }
 
+void prepare_to_read_containers() {
+  static_cast<void>(utf8_locale());
+  // Entries have times, which libarchive puts into the time zone: without this it looks one up.
+  ::setenv("TZ", "UTC0", 1);
+  ::tzset();
+}
+
 Result<ContainerListing> list_container(ByteSource& bytes, const ContainerLimits& limits) {
   Reasons reasons;
   const auto found = read_zip_directory(bytes, limits, reasons);
   if (!found) return found.failure();
+  return judged_listing(*found, reasons);
+}
+
+ContainerListing judged_listing(const std::vector<ZipEntry>& entries, Reasons& reasons) {
   ContainerListing listing;
   std::map<std::string, std::string> seen;  // as some disks see it -> as it is written
-  for (const ZipEntry& entry : *found) {
+  for (const ZipEntry& entry : entries) {
     std::string_view path = entry.name;
     if (entry.folder) path.remove_suffix(1);
     if (const std::string fault = name_fault(path); !fault.empty()) {
@@ -208,12 +224,37 @@ Result<ContainerListing> list_container(ByteSource& bytes, const ContainerLimits
         reasons.add("name", name, fmt::format("lies below `{}`, which is a file", above->second));
     }
   }
-  if (found->empty() && reasons.empty()) reasons.add("container", {}, "The file is empty");
+  if (entries.empty() && reasons.empty()) reasons.add("container", {}, "The file is empty");
   if (!listing.name.empty() && !files::is_id(listing.name))
     reasons.add("name", listing.name,
                 "is no name for a pack: letters, digits, dots and dashes are");
   listing.reasons = reasons.list();
   return listing;
+}
+
+namespace {
+
+class ContainerHere final : public Container {
+ public:
+  explicit ContainerHere(ByteSource& bytes) : bytes_(bytes) {}
+  Result<ContainerListing> list() override {
+    auto listing = list_container(bytes_);
+    if (listing) listing_ = *listing;
+    return listing;
+  }
+  Result<std::vector<Reason>> read(const TakePiece& take) override {
+    return read_container(bytes_, listing_, take);
+  }
+
+ private:
+  ByteSource& bytes_;
+  ContainerListing listing_;
+};
+
+}  // namespace
+
+std::unique_ptr<Container> container_here(ByteSource& bytes) {
+  return std::make_unique<ContainerHere>(bytes);
 }
 
 // libarchive finds the entries once more by itself, in the same order; where it sees another kind

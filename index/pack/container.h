@@ -50,19 +50,40 @@ struct ContainerListing {
 // What is refused: names that name_fault() finds fault with or that collide, links and devices,
 // encryption, methods other than stored and deflated, sizes beyond the limits, entries that share
 // bytes, headers that contradict each other, bytes that belong to nothing. Fails only when the
-// bytes cannot be read.
+// bytes cannot be read. This reads in the calling process, as read_container() does: what came from
+// elsewhere goes through open_container() (confined.h).
 files::Result<ContainerListing> list_container(ByteSource& bytes,
                                                const ContainerLimits& limits = {});
 
 // Gives the content of every file piece by piece, in the listing's order; `last` with the last
 // piece, which may be empty. Returning false stops. What turns out wrong on the way (a check sum, a
 // size that lies) comes back as reasons, and the piece at hand is not to be used. Never gives more
-// bytes than the listing says. To read in a confined process, call this and list_container() there.
+// bytes than the listing says.
 using TakePiece =
     std::function<bool(const ContainerEntry& entry, std::string_view piece, bool last)>;
 files::Result<std::vector<Reason>> read_container(ByteSource& bytes,
                                                   const ContainerListing& listing,
                                                   const TakePiece& take);
+
+// The two in one, wherever they happen.
+class Container {
+ public:
+  virtual ~Container() = default;
+  // Once.
+  virtual files::Result<ContainerListing> list() = 0;
+  // What list() told; once, after it.
+  virtual files::Result<std::vector<Reason>> read(const TakePiece& take) = 0;
+};
+// Read in this process, for bytes that are our own, and for tests. `bytes` must outlive it.
+std::unique_ptr<Container> container_here(ByteSource& bytes);
+
+// A listing is made of what a directory says by this, whoever read the directory: names are judged.
+struct ZipEntry;
+ContainerListing judged_listing(const std::vector<ZipEntry>& entries, Reasons& reasons);
+
+// Loads what reading needs from the system and keeps it, so that afterwards nothing has to be
+// opened: for a process that locks itself in.
+void prepare_to_read_containers();
 
 // Writes a container to `output`. The same files in the same order give the same bytes, whatever
 // the time zone, the clock and the user: stored without compression (what compresses differs from

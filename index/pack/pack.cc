@@ -6,6 +6,7 @@
 #include <map>
 
 #include "files/names.h"
+#include "pack/confined.h"
 #include "pack/digest.h"
 #include "pack/name.h"
 #include "shop/records.h"
@@ -44,17 +45,16 @@ struct Contents {
   std::vector<Reason> reasons;
 };
 
-// Reads all of a container once. This is the one place where a container's listing and its bytes
-// come in; a confined process would run it and hand Contents over.
+// Reads all of a container once.
 class ContainerReader {
  public:
   // Only what a pack has, or any bag.
   enum class Frame { pack, bag };
-  ContainerReader(ByteSource& bytes, Frame frame, const Progress& progress)
-      : bytes_(bytes), frame_(frame), progress_(progress) {}
+  ContainerReader(Container& container, Frame frame, const Progress& progress)
+      : container_(container), frame_(frame), progress_(progress) {}
 
   Result<Contents> read() {
-    const auto listing = list_container(bytes_);
+    const auto listing = container_.list();
     if (!listing) return listing.failure();
     name_ = listing->name;
     contents_.reasons = listing->reasons;
@@ -73,10 +73,8 @@ class ContainerReader {
     }
     if (!contents_.reasons.empty()) return std::move(contents_);
     needed_ = digests_needed(paths);
-    const auto reasons = read_container(
-        bytes_, *listing, [&](const ContainerEntry& entry, std::string_view piece, bool last) {
-          return take(entry, piece, last);
-        });
+    const auto reasons = container_.read([&](const ContainerEntry& entry, std::string_view piece,
+                                             bool last) { return take(entry, piece, last); });
     if (!reasons) return reasons.failure();
     if (given_up_)
       return Failure{Failure::Kind::other, {}, "was given up", "start again when there is time"};
@@ -141,7 +139,7 @@ class ContainerReader {
     bytes_of_file_.clear();
   }
 
-  ByteSource& bytes_;
+  Container& container_;
   Frame frame_;
   const Progress& progress_;
   std::string name_;
@@ -330,16 +328,12 @@ std::string_view Pack::verdict() const {
   return reasons.empty() ? signer_word(signature.signer) : "refused";
 }
 
-Result<Pack> open_pack(files::Disk& disk, const std::string& path, const TrustedKeys& trusted,
-                       const Progress& progress) {
-  const auto bytes = open_file(disk, path);
-  if (!bytes) return bytes.failure();
-  return open_pack(**bytes, trusted, progress);
-}
+namespace {
 
 // The order matters: container, then check sums, then signature, and only then what the texts say.
-Result<Pack> open_pack(ByteSource& bytes, const TrustedKeys& trusted, const Progress& progress) {
-  ContainerReader reader(bytes, ContainerReader::Frame::pack, progress);
+Result<Pack> opened_pack(Container& container, const TrustedKeys& trusted,
+                         const Progress& progress) {
+  ContainerReader reader(container, ContainerReader::Frame::pack, progress);
   auto contents = reader.read();
   if (!contents) return contents.failure();
   Pack pack;
@@ -363,13 +357,30 @@ Result<Pack> open_pack(ByteSource& bytes, const TrustedKeys& trusted, const Prog
   return pack;
 }
 
+}  // namespace
+
+Result<Pack> open_pack(files::Disk& disk, const std::string& path, const TrustedKeys& trusted,
+                       const Progress& progress) {
+  const auto container = open_container(disk, path);
+  if (!container) return container.failure();
+  return opened_pack(**container, trusted, progress);
+}
+
+Result<Pack> open_pack(ByteSource& bytes, const TrustedKeys& trusted, const Progress& progress) {
+  return opened_pack(*container_here(bytes), trusted, progress);
+}
+
 Result<void> read_photos(files::Disk& disk, const std::string& path, const Pack& pack,
                          const std::set<std::string>& wanted, const TakePhoto& take) {
   if (wanted.empty()) return {};
-  const auto bytes = open_file(disk, path);
-  if (!bytes) return bytes.failure();
-  const auto listing = list_container(**bytes);
+  const auto container = open_container(disk, path);
+  if (!container) return container.failure();
+  const auto listing = (*container)->list();
   if (!listing) return listing.failure();
+  if (!listing->reasons.empty()) {
+    return Failure{Failure::Kind::damaged, path, listing->reasons.front().text(),
+                   "copy it again and start anew"};
+  }
   std::map<std::string_view, const PackPhoto*> by_path;
   for (const PackPhoto& photo : pack.photos) {
     if (wanted.count(photo.path) > 0) by_path[photo.path] = &photo;
@@ -378,8 +389,8 @@ Result<void> read_photos(files::Disk& disk, const std::string& path, const Pack&
                         "copy it again and start anew"};
   std::optional<Failure> failure;
   std::string whole;
-  const auto reasons = read_container(
-      **bytes, *listing, [&](const ContainerEntry& entry, std::string_view piece, bool last) {
+  const auto reasons =
+      (*container)->read([&](const ContainerEntry& entry, std::string_view piece, bool last) {
         const auto photo = by_path.find(below_data(entry.path));
         if (photo == by_path.end()) return true;
         if (whole.size() + piece.size() > photo->second->size) {
@@ -414,9 +425,9 @@ Result<Verified> verify(files::Disk& disk, const std::string& path, const Truste
     if (!read) return read.failure();
     content = std::move(*read);
   } else {
-    const auto bytes = open_file(disk, path);
-    if (!bytes) return bytes.failure();
-    auto contents = ContainerReader(**bytes, ContainerReader::Frame::bag, nullptr).read();
+    const auto container = open_container(disk, path);
+    if (!container) return container.failure();
+    auto contents = ContainerReader(**container, ContainerReader::Frame::bag, nullptr).read();
     if (!contents) return contents.failure();
     reasons.add(contents->reasons);
     content = std::move(contents->bag);

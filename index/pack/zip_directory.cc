@@ -14,8 +14,6 @@ constexpr std::size_t kEntrySize = 46;
 constexpr std::size_t kHeaderSize = 30;
 // Behind an entry whose sizes were not known before: signature, check sum, two sizes.
 constexpr std::uint64_t kDescriptorSize = 16;
-// Bytes of a name: more than name_fault() lets pass.
-constexpr std::size_t kLongestName = 600;
 // Bytes of the directory, which is held whole: 60,000 entries with ordinary names need a third.
 constexpr std::uint64_t kLargestDirectory = std::uint64_t{32} << 20U;
 constexpr std::uint32_t kFlagDescriptor = 1U << 3U;
@@ -127,7 +125,7 @@ class Directory {
     const std::size_t comment = two(rest, 32);
     if (rest.size() - kEntrySize < name + extra + comment)
       return refuse("has a directory that cannot be read"), false;
-    if (name > kLongestName) return refuse("has a name too long for any disk"), false;
+    if (name > kLongestZipName) return refuse("has a name too long for any disk"), false;
     Seen seen;
     seen.entry.name = std::string(rest.substr(kEntrySize, name));
     seen.entry.folder = seen.entry.name.ends_with('/');

@@ -12,6 +12,9 @@
 
 namespace baylore::pack {
 
+// Bytes of a name: more than name_fault() lets pass. A directory with longer ones is refused.
+inline constexpr std::size_t kLongestZipName = 600;
+
 struct ZipEntry {
   std::string name;  // the bytes as they stand
   std::uint64_t packed = 0;

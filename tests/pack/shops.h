@@ -11,6 +11,7 @@
 
 #include "files/disk.h"
 #include "pack/accept.h"
+#include "pack/confined.h"
 #include "pack/pack.h"
 #include "pack/preview.h"
 #include "pack/seal.h"
@@ -18,6 +19,10 @@
 #include "support/scratch.h"
 
 namespace baylore::test {
+
+// What these tests are about is behind the reading of containers; that it happens elsewhere is
+// tested in container_confined_test.cc and by the command line.
+inline const bool kReadsHere = (pack::read_containers_unconfined(), true);
 
 inline const std::string kPng = "\x89PNG\r\n\x1A\n picture";
 

@@ -3,6 +3,8 @@
 #include <cstdio>
 #include <exception>
 
+#include "files/names.h"
+#include "pack/confined.h"
 #include "verbs.h"
 
 namespace {
@@ -27,6 +29,7 @@ std::vector<std::string> arguments(int argc, char** argv) {
 int run(int argc, char** argv) {
   CLI::App app{"Repair knowledge of the shop, searched in the words people use.", "baylore"};
   app.require_subcommand(1);
+  pack::read_containers_with(files::with_program("baylore-container", BAYLORE_CONTAINER));
   cli::Common common;
   bool from_scratch = false;
   cli::SearchOptions search;

@@ -1,8 +1,6 @@
 #include "viewer/photo/client.h"
 
 #include <fcntl.h>
-#include <poll.h>
-#include <spawn.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -14,37 +12,20 @@
 #include <cstddef>
 #include <optional>
 #include <span>
-#include <thread>
 #include <utility>
 
+#include "confine/child.h"
 #include "viewer/photo/answer.h"
 
 namespace baylore::photo {
 namespace {
 
-using Clock = std::chrono::steady_clock;
+using confine::Child;
+using confine::Clock;
+using confine::Descriptor;
+using confine::Got;
+using confine::read_into;
 using Kind = files::Failure::Kind;
-
-// An open descriptor, closed with its owner.
-class Descriptor {
- public:
-  explicit Descriptor(int number = -1) : number_(number) {}
-  Descriptor(Descriptor&& other) noexcept : number_(std::exchange(other.number_, -1)) {}
-  Descriptor& operator=(Descriptor&& other) noexcept {
-    std::swap(number_, other.number_);
-    return *this;
-  }
-  Descriptor(const Descriptor&) = delete;
-  Descriptor& operator=(const Descriptor&) = delete;
-  ~Descriptor() {
-    if (number_ >= 0) close(number_);
-  }
-
-  [[nodiscard]] int number() const { return number_; }
-
- private:
-  int number_;
-};
 
 files::Failure not_shown(const std::string& path, Kind kind, const std::string& why,
                          const std::string& remedy) {
@@ -119,112 +100,6 @@ files::Result<Descriptor> open_picture(const std::string& path) {
                      "save it smaller and replace the file");
   }
   return file;
-}
-
-// The running program. Its owner cannot leave it behind: it is killed and reaped when it has not
-// been before.
-class Child {
- public:
-  explicit Child(pid_t id) : id_(id) {}
-  Child(const Child&) = delete;
-  Child& operator=(const Child&) = delete;
-  ~Child() {
-    if (id_ <= 0) return;
-    kill(id_, SIGKILL);
-    while (waitpid(id_, nullptr, 0) < 0 && errno == EINTR) {
-    }
-  }
-
-  // How it ended, as waitpid says it, or nothing when it still runs at `deadline`.
-  // Only called when its answer is through, so it ends within moments: looking again every
-  // millisecond costs nothing.
-  std::optional<int> ended_by(Clock::time_point deadline) {
-    for (;;) {
-      int status = 0;
-      const pid_t got = waitpid(id_, &status, WNOHANG);
-      if (got == id_) {
-        id_ = -1;
-        return status;
-      }
-      if (got < 0 && errno != EINTR) {
-        // The process ignores SIGCHLD, so the system reaped the program: the answer has to speak
-        // for itself.
-        id_ = -1;
-        return 0;
-      }
-      if (Clock::now() >= deadline) return std::nullopt;
-      std::this_thread::sleep_for(std::chrono::milliseconds(1));
-    }
-  }
-
- private:
-  pid_t id_;
-};
-
-// Starts `program` with the file as standard input, the pipe as standard output and nothing else,
-// not even our environment, ignored signals or signal mask. Returns its process id, or the negative
-// error number.
-pid_t start(const std::string& program, int max_side, const Descriptor& file,
-            const Descriptor& out) {
-  posix_spawn_file_actions_t actions;
-  posix_spawnattr_t attributes;
-  if (posix_spawn_file_actions_init(&actions) != 0) return -ENOMEM;
-  if (posix_spawnattr_init(&attributes) != 0) {
-    posix_spawn_file_actions_destroy(&actions);
-    return -ENOMEM;
-  }
-  sigset_t none;
-  sigset_t all;
-  sigemptyset(&none);
-  sigfillset(&all);
-  std::string side = std::to_string(max_side);
-  std::string name = "baylore-photo";
-  std::string option = "--max-side";
-  const std::array<char*, 4> arguments = {name.data(), option.data(), side.data(), nullptr};
-  const std::array<char*, 1> environment = {nullptr};
-
-  pid_t id = 0;
-  int error = 0;
-  const auto step = [&error](int result) { error = error != 0 ? error : result; };
-  // When this process runs without standard descriptors, ours may lie at 0 to 2 themselves. The
-  // file was opened before the pipe, so its number is the lower one and laying it over 0 never
-  // covers the pipe.
-  step(posix_spawn_file_actions_adddup2(&actions, file.number(), STDIN_FILENO));
-  step(posix_spawn_file_actions_adddup2(&actions, out.number(), STDOUT_FILENO));
-  step(posix_spawn_file_actions_addopen(&actions, STDERR_FILENO, "/dev/null", O_WRONLY, 0));
-  step(posix_spawn_file_actions_addclosefrom_np(&actions, STDERR_FILENO + 1));
-  step(posix_spawnattr_setsigmask(&attributes, &none));
-  step(posix_spawnattr_setsigdefault(&attributes, &all));
-  step(posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGMASK | POSIX_SPAWN_SETSIGDEF));
-  if (error == 0) {
-    error = posix_spawn(&id, program.c_str(), &actions, &attributes, arguments.data(),
-                        environment.data());
-  }
-  posix_spawnattr_destroy(&attributes);
-  posix_spawn_file_actions_destroy(&actions);
-  return error == 0 ? id : -error;
-}
-
-enum class Got { all, ended, late, failed };
-
-// Fills `into` from the pipe; `ended` when the other side closed before, with `filled` telling how
-// much came.
-Got read_into(const Descriptor& pipe, std::span<std::uint8_t> into, Clock::time_point deadline,
-              std::size_t& filled) {
-  filled = 0;
-  while (filled < into.size()) {
-    const auto left = std::chrono::ceil<std::chrono::milliseconds>(deadline - Clock::now()).count();
-    if (left <= 0) return Got::late;
-    pollfd waiting{pipe.number(), POLLIN, 0};
-    const int ready = poll(&waiting, 1, static_cast<int>(std::min<std::int64_t>(left, 60'000)));
-    if (ready < 0 && errno != EINTR) return Got::failed;
-    if (ready <= 0) continue;
-    const ssize_t count = read(pipe.number(), into.data() + filled, into.size() - filled);
-    if (count == 0) return Got::ended;
-    if (count < 0 && errno != EINTR && errno != EAGAIN) return Got::failed;
-    if (count > 0) filled += static_cast<std::size_t>(count);
-  }
-  return Got::all;
 }
 
 std::uint32_t number_at(std::span<const std::uint8_t> bytes, std::size_t at) {
@@ -306,11 +181,11 @@ files::Result<Picture> decode_picture(const std::string& program, const std::str
   auto file = open_picture(path);
   if (!file) return file.failure();
 
-  std::array<int, 2> ends{};
-  if (pipe2(ends.data(), O_CLOEXEC) != 0) return no_resources(path);
-  const Descriptor from(ends[0]);
-  Descriptor to(ends[1]);
-  const pid_t id = start(program, max_side, *file, to);
+  Descriptor from;
+  Descriptor to;
+  if (!confine::make_pipe(from, to)) return no_resources(path);
+  const pid_t id =
+      confine::start(program, {"baylore-photo", "--max-side", std::to_string(max_side)}, *file, to);
   if (id == -EAGAIN || id == -ENOMEM || id == -EMFILE || id == -ENFILE) return no_resources(path);
   if (id < 0) {
     return not_shown(path, Kind::other, "the picture decoder cannot be started",
