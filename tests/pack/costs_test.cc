@@ -77,8 +77,9 @@ TEST_CASE("a heavy text that conflicts with a text of ours is looked at within m
   Location south("south");
   south.put("tips/x.md", test::tip_text("x", "Ours", "\n![Pump](x.png)\n"));
   south.put("tips/x.png", test::kPng + std::string(4U << 20U, 'p'));
-  for (const auto& [name, text] : heavy_texts()) {
-    INFO(name);
+  for (const auto& heavy : heavy_texts()) {
+    const std::string& text = heavy.second;
+    INFO(heavy.first);
     pack::Pack pack;
     REQUIRE(pack::text_fault("tips/x.md", text).rule != "size");
     pack::PackText one;
@@ -106,8 +107,9 @@ TEST_CASE("a heavy text that conflicts with a text of ours is looked at within m
 }
 
 TEST_CASE("merging heavy texts that both sides changed takes moments") {
-  for (const auto& [name, text] : heavy_texts()) {
-    INFO(name);
+  for (const auto& heavy : heavy_texts()) {
+    const std::string& text = heavy.second;
+    INFO(heavy.first);
     std::string ours = text;
     std::string theirs = text;
     ours.insert(ours.find("title: X") + 8, " ours");

@@ -309,8 +309,8 @@ class Maker {
         {"more entries than there are", [](ZipWhole& w) { w.count = 60000; }},
         {"check sum", [](ZipWhole& w) { w.parts.front().sum = 1; }},
         {"nothing", [](ZipWhole& w) { w.parts.clear(); }}};
-    for (const auto& [name, change] : changes)
-      container("frame: " + name, [&](Draft& draft) { draft.zip = change; });
+    for (const auto& one : changes)
+      container("frame: " + one.first, [&](Draft& draft) { draft.zip = one.second; });
     Draft draft = good_draft();
     seal(draft, trusted_);
     const std::string whole = zipped(draft);
