@@ -23,12 +23,15 @@ std::string vocabulary(std::string_view bytes);  // shop/vocabulary.h
 std::string query(std::string_view bytes);       // search/understand.h
 std::string part(std::string_view bytes);        // shop/part.h, shop/part_book.h
 std::string history(std::string_view bytes);     // quality/history.h, quality/standing.h
+std::string pack(std::string_view bytes);        // pack/pack.h, pack/preview.h and all they read
+std::string bag(std::string_view bytes);         // pack/bag.h
+std::string minisign(std::string_view bytes);    // pack/minisign.h
 
 struct Target {
   const char* name;
   Promise promise;
 };
-inline constexpr std::array<Target, 12> kTargets = {{{"quantity", quantity},
+inline constexpr std::array<Target, 15> kTargets = {{{"quantity", quantity},
                                                      {"expectation", expectation},
                                                      {"torque", torque},
                                                      {"thread", thread},
@@ -39,6 +42,9 @@ inline constexpr std::array<Target, 12> kTargets = {{{"quantity", quantity},
                                                      {"vocabulary", vocabulary},
                                                      {"query", query},
                                                      {"part", part},
-                                                     {"history", history}}};
+                                                     {"history", history},
+                                                     {"pack", pack},
+                                                     {"bag", bag},
+                                                     {"minisign", minisign}}};
 
 }  // namespace baylore::fuzz
