@@ -9,6 +9,7 @@
 
 #include "files/names.h"
 #include "job/terminal.h"
+#include "pack/confined.h"
 #include "viewer/platform/window.h"
 #include "viewer/state/app.h"
 
@@ -94,6 +95,7 @@ int main(int argc, char** argv) {
   options.state_folder = state_folder;
   options.pack_places = packs;
   options.mounts = "/proc/self/mountinfo";
+  pack::read_containers_with(files::with_program("baylore-container", BAYLORE_CONTAINER));
   options.photo_program = files::with_program("baylore-photo", BAYLORE_PHOTO);
 
   // --- window

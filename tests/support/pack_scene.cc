@@ -8,6 +8,7 @@
 
 #include "files/disk.h"
 #include "files/save.h"
+#include "pack/confined.h"
 #include "pack/container.h"
 #include "pack/keys.h"
 #include "pack/seal.h"
@@ -173,11 +174,11 @@ class Maker {
            "flat.\n\n## Checks\n### Relay pulled, fan stops\n- minutes: soon\n- expect: 3 .. 1 V\n";
   }
   static std::string records() {
-    std::string all = "id,when,kind,refers,tip,result,reason,end\n";
+    std::string all = "id,when,kind,refers,tip,result,reason,part,end\n";
     for (int i = 0; i < 7; ++i)
       all += "HEX0" + std::to_string(i) + ",2026-10-0" + std::to_string(i + 1) +
-             "T09:00:00.000+00:00,outcome,," + kNewTip + ",fixed,,.\n";
-    all += "HEX0B,2026-10-20T09:00:00.000+00:00,comeback,HEX02,,,not the cause,.\n";
+             "T09:00:00.000+00:00,outcome,," + kNewTip + ",fixed,,Halden BT-77,.\n";
+    all += "HEX0B,2026-10-20T09:00:00.000+00:00,comeback,HEX02,,,not the cause,,.\n";
     return all;
   }
 
@@ -191,6 +192,7 @@ class Maker {
 
 PackScene make_pack_scene(const std::string& source_dir, const std::string& shop,
                           const std::string& work) {
+  pack::read_containers_with(BAYLORE_CONTAINER);
   return Maker(source_dir, shop, work).make();
 }
 

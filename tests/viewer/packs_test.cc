@@ -153,6 +153,15 @@ TEST_CASE("a trusted pack is looked at, taken in, settled and taken out again") 
   CHECK(source.told.front().second.used == 7);
   CHECK(source.told.front().second.failed == 1);
 
+  // A part that they fitted says what it came to there, beside our own figures.
+  panel.app().apply({viewer::Do::open_part, "Halden BT-77"});
+  REQUIRE(
+      panel.until([&] { return panel.state().part && panel.state().part->told.size() == 1; }, 20));
+  CHECK(panel.state().part->told.front().second.used == 7);
+  panel.app().apply({viewer::Do::part_view, {}, static_cast<int>(viewer::PartView::about)});
+  panel.settle();
+  CHECK(panel.shows("At Hexley Road"));
+
   // The conflict waits on the tip and on the list; a lead takes their torque.
   bay.to_packs();
   REQUIRE(bay.view().shelf->open.size() == 1);

@@ -44,6 +44,12 @@ float draw_about(Ui& ui, Rect r, const State& state, Actions& out) {
   pair("Supersedes", older);
   pair("Superseded by", number.superseded_by);
   pair("Barcode", number.gtin);
+  for (const auto& [location, count] : page.told) {
+    std::string words =
+        std::to_string(count.used) + " fitted, " + std::to_string(count.failed) + " came back";
+    if (count.dead > 0) words += ", " + std::to_string(count.dead) + " bad in the box";
+    pair("At " + location_words(location), words + "; not counted in here");
+  }
   for (const shop::GoesWith& with : page.family.goes_with)
     pair("Goes with it",
          with.amount + " x " + with.name + (with.number.empty() ? "" : ", " + with.number));

@@ -313,6 +313,9 @@ struct Desk::Inside {
       opened.page =
           part_page(*standings, asked, found.places.front(),
                     store ? reader->settings() : shop::Settings{}, store ? &*reader : nullptr);
+      if (const auto told_of = sources->parts.find(opened.page->number().name);
+          told_of != sources->parts.end())
+        opened.page->told = told_of->second;
     }
     emit(std::move(opened));
   }
@@ -643,8 +646,8 @@ void Desk::open_tip(std::string id, search::Vehicle vehicle) {
               opened.page = page_of(*in.reader, *row, std::move(*bytes), vehicle, in.questions,
                                     *in.across, in.experience);
             if (opened.page) {
-              const auto source = in.sources->find({shop::Kind::tip, row->id});
-              if (source != in.sources->end()) opened.page->source = source->second;
+              const auto source = in.sources->texts.find({shop::Kind::tip, row->id});
+              if (source != in.sources->texts.end()) opened.page->source = source->second;
             }
             if (opened.page && in.standings)
               opened.page->evidence = evidence_of(*in.standings, opened.page->tip.parts, vehicle);

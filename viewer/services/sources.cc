@@ -16,21 +16,24 @@ Sources read_sources(files::Disk& disk, const std::string& shop_folder) {
     const pack::Decision& last = pack.last();
     if (!last.accepted) continue;
     for (const pack::AcceptedText& text : last.texts)
-      sources[text.key].came.push_back({last.location, last.name, last.when, last.who});
+      sources.texts[text.key].came.push_back({last.location, last.name, last.when, last.who});
   }
-  for (auto& [key, source] : sources) {
+  for (auto& [key, source] : sources.texts) {
     std::sort(source.came.begin(), source.came.end(),
               [](const pack::Origin& a, const pack::Origin& b) { return a.when < b.when; });
   }
   for (const pack::LocationCounts& counts : pack::latest_counts(*received)) {
     for (const pack::Count& count : counts.counts) {
-      const auto source = sources.find({shop::Kind::tip, count.name});
-      if (count.kind == "tip" && source != sources.end())
-        source->second.told.emplace_back(counts.location, count);
+      if (count.kind == "part") {
+        sources.parts[count.name].emplace_back(counts.location, count);
+        continue;
+      }
+      const auto source = sources.texts.find({shop::Kind::tip, count.name});
+      if (source != sources.texts.end()) source->second.told.emplace_back(counts.location, count);
     }
   }
   if (const auto open = pack::open_conflicts(disk, shop_folder)) {
-    for (const pack::OpenConflict& one : *open) sources[one.key].waits = true;
+    for (const pack::OpenConflict& one : *open) sources.texts[one.key].waits = true;
   }
   return sources;
 }

@@ -5,8 +5,10 @@
 #include <cstddef>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
+#include "pack/counts.h"
 #include "quality/cost.h"
 #include "quality/standing.h"
 #include "search/search.h"
@@ -57,6 +59,8 @@ struct PartPage {
   quality::Standing standing;  // its rivals without the rows of what was never fitted
   std::vector<RivalRow> rows;  // the one shown first, then the most fitted
   int elsewhere = 0;           // other locations that are counted in
+  // What came with packs: by location, bare counts that stand beside the figures, not in them.
+  std::vector<std::pair<std::string, pack::Count>> told;
   std::vector<PartLink> tips;  // that list a number of the family
 
   [[nodiscard]] const shop::PartNumber& number() const { return family.numbers[place.number]; }
