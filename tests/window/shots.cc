@@ -293,7 +293,7 @@ void packs(Driver& d, const baylore::test::PackScene& scene, const std::string& 
   open(scene.altered);
   shot("pack-altered");
   tap("strip:back");
-  tap(("taken:" + view().shelf->taken.front().folder).c_str());
+  d.app().apply({Do::open_taken, view().shelf->taken.front().folder});
   d.settle();
   tap("primary");
   shot("pack-undo");

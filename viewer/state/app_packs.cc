@@ -148,16 +148,16 @@ void App::packs_menu(const std::string& what, Menu& menu) const {
     add("packs folder", "Another folder", "type its path");
     add("packs key", "This terminal's key", "for the other location");
   } else if (what == "packs undo") {
-    menu.title = "Take it out again: what was edited here since stays";
+    menu.title = "Take it out again";
     add("back", "Leave it in");
-    add("undo now", "Take it out");
+    add("undo now", "Take it out", "what was edited here since stays");
   } else if (what == "packs item") {
     menu.title = "More";
     add("pack all", "All that can be taken");
     add("pack none", "None of it");
   } else if (what == "seal system" || what == "seal author") {
     const bool system = what == "seal system";
-    menu.title = system ? "Systems: tap those that go" : "Authors: tap those whose tips go";
+    menu.title = system ? "Systems that go" : "Authors that go";
     const auto& chosen = system ? view.wish.choice.systems : view.wish.choice.authors;
     add("any", "All of them", {}, chosen.empty());
     if (view.offer) {
