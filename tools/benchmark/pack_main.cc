@@ -20,6 +20,7 @@
 #include "files/names.h"
 #include "files/save.h"
 #include "pack/accept.h"
+#include "pack/confined.h"
 #include "pack/preview.h"
 #include "pack/seal.h"
 #include "random.h"
@@ -237,6 +238,8 @@ int run(int argc, char** argv) {
 
 int main(int argc, char** argv) {
   try {
+    baylore::pack::read_containers_with(
+        baylore::files::with_program("baylore-container", BAYLORE_CONTAINER));
     return run(argc, argv);
   } catch (const std::exception& error) {
     fmt::print(stderr, "{}\n", error.what());
