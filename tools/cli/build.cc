@@ -1,12 +1,14 @@
 #include <fmt/format.h>
 
+#include <memory>
+#include <nlohmann/json.hpp>
+
 #include "opened.h"
 
 namespace baylore::cli {
+namespace {
 
-int build(const Common& common, bool from_scratch) {
-  store::Options options;
-  options.from_scratch = from_scratch;
+int build(const Common& common, const store::Options& options) {
   const std::optional<Opened> opened = open(common, options);
   if (!opened) return kCouldNotRun;
   const store::Report& report = opened->report;
@@ -27,6 +29,16 @@ int build(const Common& common, bool from_scratch) {
              counted(report.tips, "tip"), report.broken, report.added, report.changed,
              report.removed, report.unchanged);
   return kDone;
+}
+
+}  // namespace
+
+void add_build(Arguments& arguments) {
+  Verb verb = arguments.verb("build", "Bring the store up to date with the shop's files");
+  verb.option("--shop").required();
+  const auto options = std::make_shared<store::Options>();
+  verb.flag("--from-scratch", options->from_scratch, "Build it anew");
+  verb.runs([options](const Common& common) { return build(common, *options); });
 }
 
 }  // namespace baylore::cli

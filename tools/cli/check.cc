@@ -1,12 +1,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <nlohmann/json.hpp>
 
 #include "files/disk.h"
 #include "opened.h"
 #include "shop/check/check.h"
 
 namespace baylore::cli {
+namespace {
 
 // Reads the files themselves: what is wrong must not depend on how fresh the store is.
 int check(const Common& common) {
@@ -39,6 +41,14 @@ int check(const Common& common) {
                counted(warnings, "warning"), counted(notes, "note"));
   }
   return errors + warnings > 0 ? kFindings : kDone;
+}
+
+}  // namespace
+
+void add_check(Arguments& arguments) {
+  Verb verb = arguments.verb("check", "What is wrong in the shop's files, where, and what to do");
+  verb.option("--shop").required();
+  verb.runs(check);
 }
 
 }  // namespace baylore::cli

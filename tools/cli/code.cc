@@ -1,8 +1,9 @@
 #include "trade/code.h"
 
 #include <fmt/format.h>
-#include <CLI/CLI.hpp>
+
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "opened.h"
 
@@ -60,12 +61,11 @@ int code(const std::vector<std::string>& words, bool json) {
 
 }  // namespace
 
-void add_code(CLI::App& app, Common& common, Run& run) {
-  CLI::App* verb = add_verb(app, common, "code", "Trouble codes read, repaired and taken apart");
+void add_code(Arguments& arguments) {
+  Verb verb = arguments.verb("code", "Trouble codes read, repaired and taken apart");
   const auto words = std::make_shared<std::vector<std::string>>();
-  verb->add_option("TEXT", *words, "One code or more, as typed or scanned")->required();
-  verb->callback(
-      [words, &common, &run] { run = [words, &common] { return code(*words, common.json); }; });
+  verb.texts("TEXT", *words, "One code or more, as typed or scanned").required();
+  verb.runs([words](const Common& common) { return code(*words, common.json); });
 }
 
 }  // namespace baylore::cli

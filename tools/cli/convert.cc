@@ -1,6 +1,7 @@
 #include <fmt/format.h>
-#include <CLI/CLI.hpp>
+
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "opened.h"
 #include "trade/expectation.h"
@@ -80,13 +81,11 @@ int convert(const std::vector<std::string>& words, bool json) {
 
 }  // namespace
 
-void add_convert(CLI::App& app, Common& common, Run& run) {
-  CLI::App* verb =
-      add_verb(app, common, "convert", "A quantity or a range in another unit of the trade");
+void add_convert(Arguments& arguments) {
+  Verb verb = arguments.verb("convert", "A quantity or a range in another unit of the trade");
   const auto words = std::make_shared<std::vector<std::string>>();
-  verb->add_option("QUANTITY UNIT", *words, "What to convert, and the unit wanted")->required();
-  verb->callback(
-      [words, &common, &run] { run = [words, &common] { return convert(*words, common.json); }; });
+  verb.texts("QUANTITY UNIT", *words, "What to convert, and the unit wanted").required();
+  verb.runs([words](const Common& common) { return convert(*words, common.json); });
 }
 
 }  // namespace baylore::cli

@@ -1,9 +1,9 @@
 // The copies that a file sync left in the shop: what they say, and settling them.
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "files/disk.h"
 #include "opened.h"
@@ -122,22 +122,21 @@ int run(const Common& common, const Asked& asked) {
 
 }  // namespace
 
-void add_copies(CLI::App& app, Common& common, Run& run_it) {
+void add_copies(Arguments& arguments) {
   auto asked = std::make_shared<Asked>();
-  CLI::App* verb = add_verb(app, common, "copies",
-                            "Texts that a file sync left twice: what differs, and settling it");
-  CLI::Option* copy = verb->add_option("copy", asked->copy, "The copy to settle, as it is listed");
-  CLI::Option* take =
-      verb->add_option("--take", asked->take, "The text decided for: merged, ours or copy")
-          ->check(CLI::IsMember({"merged", "ours", "copy"}))
-          ->needs(copy);
-  CLI::Option* with =
-      verb->add_option("--with", asked->with, "A file with the text decided for")->needs(copy);
-  take->excludes(with);
-  verb->callback([&common, &run_it, asked, take, with] {
-    if (!asked->copy.empty() && take->count() + with->count() == 0)
-      throw CLI::ValidationError(asked->copy, "say with --take or --with which text it is to be");
-    run_it = [&common, asked] { return run(common, *asked); };
+  Verb verb =
+      arguments.verb("copies", "Texts that a file sync left twice: what differs, and settling it");
+  const Option copy = verb.text("copy", asked->copy, "The copy to settle, as it is listed");
+  const Option take = verb.text("--take", asked->take, "The text decided for: merged, ours or copy")
+                          .one_of({"merged", "ours", "copy"})
+                          .needs(copy);
+  const Option with =
+      verb.text("--with", asked->with, "A file with the text decided for").needs(copy);
+  take.excludes(with);
+  verb.runs([asked, take, with](const Common& common) {
+    if (!asked->copy.empty() && !take.given() && !with.given())
+      return misused(asked->copy, "say with --take or --with which text it is to be");
+    return run(common, *asked);
   });
 }
 

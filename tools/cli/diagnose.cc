@@ -1,9 +1,9 @@
 // What may be wrong with a car, and what to check next.
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <cmath>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "diagnosis/find.h"
 #include "diagnosis/session.h"
@@ -270,27 +270,24 @@ int diagnose(const Common& common, const Asked& asked) {
 
 }  // namespace
 
-void add_diagnose(CLI::App& app, Common& common, Run& run) {
+void add_diagnose(Arguments& arguments) {
   const auto asked = std::make_shared<Asked>();
-  CLI::App* verb =
-      add_verb(app, common, "diagnose", "What may be the cause, and what to check next");
-  verb->get_option("--shop")->required();
-  verb->add_option("--vehicle", asked->vehicle, "Make, model, year, engine");
-  verb->add_option("--complaint", asked->complaint, "The complaint in words");
-  verb->add_option("--codes", asked->codes, "Codes read: P0128, or P0128:pending");
-  verb->add_option("--when", asked->when, "When it happens");
-  verb->add_option("--often", asked->often, "How often");
-  verb->add_option("--after", asked->after, "After what work");
-  verb->add_option(
-      "--result", asked->results,
-      "CHECK=VALUE: a reading with its unit, yes, no, 'not showing now', 'not sure' or "
-      "skipped; again for each check");
-  verb->add_option("--repaired", asked->repaired, "A tip whose repair did not help");
-  verb->add_option("--without", asked->options.missing_tools, "A tool the shop does not have");
-  verb->add_option("--open", asked->options.open, "A cover that is off already");
-  verb->add_flag("--ledger", asked->ledger, "Print what speaks for and against each cause");
-  verb->callback(
-      [&common, asked, &run] { run = [&common, asked] { return diagnose(common, *asked); }; });
+  Verb verb = arguments.verb("diagnose", "What may be the cause, and what to check next");
+  verb.option("--shop").required();
+  verb.text("--vehicle", asked->vehicle, "Make, model, year, engine");
+  verb.text("--complaint", asked->complaint, "The complaint in words");
+  verb.texts("--codes", asked->codes, "Codes read: P0128, or P0128:pending");
+  verb.text("--when", asked->when, "When it happens");
+  verb.text("--often", asked->often, "How often");
+  verb.text("--after", asked->after, "After what work");
+  verb.texts("--result", asked->results,
+             "CHECK=VALUE: a reading with its unit, yes, no, 'not showing now', 'not sure' or "
+             "skipped; again for each check");
+  verb.texts("--repaired", asked->repaired, "A tip whose repair did not help");
+  verb.texts("--without", asked->options.missing_tools, "A tool the shop does not have");
+  verb.texts("--open", asked->options.open, "A cover that is off already");
+  verb.flag("--ledger", asked->ledger, "Print what speaks for and against each cause");
+  verb.runs([asked](const Common& common) { return diagnose(common, *asked); });
 }
 
 }  // namespace baylore::cli

@@ -1,9 +1,9 @@
 // Merges two versions of a text, as version control asks for it.
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <array>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "files/disk.h"
 #include "files/save.h"
@@ -67,16 +67,14 @@ int run(const Common& common, const Asked& asked) {
 
 }  // namespace
 
-void add_merge(CLI::App& app, Common& common, Run& run_it) {
+void add_merge(Arguments& arguments) {
   auto asked = std::make_shared<Asked>();
-  CLI::App* verb =
-      add_verb(app, common, "merge", "Merge two versions of a text into OURS; git's merge driver");
-  verb->add_option("base", asked->base, "What both started from")->required();
-  verb->add_option("ours", asked->ours, "Ours; what comes of it is written here")->required();
-  verb->add_option("theirs", asked->theirs, "Theirs")->required();
-  verb->add_option("path", asked->path, "The file's name in the shop, for messages");
-  verb->callback(
-      [&common, &run_it, asked] { run_it = [&common, asked] { return run(common, *asked); }; });
+  Verb verb = arguments.verb("merge", "Merge two versions of a text into OURS; git's merge driver");
+  verb.text("base", asked->base, "What both started from").required();
+  verb.text("ours", asked->ours, "Ours; what comes of it is written here").required();
+  verb.text("theirs", asked->theirs, "Theirs").required();
+  verb.text("path", asked->path, "The file's name in the shop, for messages");
+  verb.runs([asked](const Common& common) { return run(common, *asked); });
 }
 
 }  // namespace baylore::cli

@@ -2,9 +2,9 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cstdio>
+#include <nlohmann/json.hpp>
 
 #include "files/disk.h"
 
@@ -28,12 +28,9 @@ void complain(const std::string& option, const std::string& text, const trade::R
                        refusal.what, refusal.remedy));
 }
 
-CLI::App* add_verb(CLI::App& app, Common& common, const char* name, const char* what) {
-  CLI::App* verb = app.add_subcommand(name, what);
-  verb->add_option("--shop", common.shop, "The shop's folder")->envname("BAYLORE_SHOP");
-  verb->add_option("--store", common.store, "Where the cache lies (default: the user's cache)");
-  verb->add_flag("--json", common.json, "Print JSON, as tools/cli/JSON.md says");
-  return verb;
+int misused(const std::string& argument, const std::string& what) {
+  complain(fmt::format("baylore: {}: {}: see baylore --help", argument, what));
+  return kCouldNotRun;
 }
 
 std::optional<Opened> open(const Common& common, const store::Options& options) {

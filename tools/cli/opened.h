@@ -1,7 +1,7 @@
 // What the verbs share: the shop's store, brought up to date, and the way trouble is told.
 #pragma once
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
 
@@ -20,6 +20,9 @@ void complain(const files::Failure& failure);
 // What could not be read in an argument, and at which character: `--thread M6x9:4: what: remedy`.
 // `option` is empty for an argument without a name.
 void complain(const std::string& option, const std::string& text, const trade::Refusal& refusal);
+
+// An argument that does not go with the others, told as the parser tells it: kCouldNotRun.
+int misused(const std::string& argument, const std::string& what);
 
 // Brings the store up to date and opens it. Nothing, and said why, when that is not possible.
 struct Opened {

@@ -1,9 +1,9 @@
 // Seals tips into a pack for another location.
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "files/disk.h"
 #include "opened.h"
@@ -129,29 +129,26 @@ int run(const Common& common, Asked asked) {
 
 }  // namespace
 
-void add_pack(CLI::App& app, Common& common, Run& run_it) {
+void add_pack(Arguments& arguments) {
   auto asked = std::make_shared<Asked>();
-  CLI::App* verb =
-      add_verb(app, common, "pack", "Seal tips into a signed pack for another location");
-  verb->get_option("--shop")->required();
-  verb->add_option("ids", asked->choice.ids, "Ids or slugs of tips (default: all but drafts)");
-  verb->add_option("--system", asked->choice.systems, "Only tips of this system; may be repeated")
-      ->allow_extra_args(false);
-  verb->add_option("--author", asked->choice.authors, "Only tips by this author; may be repeated")
-      ->allow_extra_args(false);
-  verb->add_option("--since", asked->choice.since, "Only tips written this day or later");
-  verb->add_flag("--counts", asked->choice.counts, "Also how often each held: numbers only");
-  verb->add_flag("--no-parts", asked->no_parts, "Without the part families that the tips use");
-  verb->add_flag("--no-photos", asked->no_photos, "Without pictures");
-  verb->add_option("--to", asked->to, "Folder to write into, such as a mounted stick")
-      ->capture_default_str();
-  verb->add_option("--name", asked->name, "Its name (default: the shop's name and the date)");
-  verb->add_option("--date", asked->date, "The day that stands in it (default: today)");
-  verb->add_option("--key", asked->key, "Secret key as minisign keeps it, without a passphrase");
-  verb->add_flag("--dry-run", asked->dry_run, "Only say what would go");
-  verb->add_flag("--show-key", asked->show_key, "Print the public key for the other location");
-  verb->callback(
-      [&common, &run_it, asked] { run_it = [&common, asked] { return run(common, *asked); }; });
+  Verb verb = arguments.verb("pack", "Seal tips into a signed pack for another location");
+  verb.option("--shop").required();
+  verb.texts("ids", asked->choice.ids, "Ids or slugs of tips (default: all but drafts)");
+  verb.texts("--system", asked->choice.systems, "Only tips of this system; may be repeated")
+      .one_at_a_time();
+  verb.texts("--author", asked->choice.authors, "Only tips by this author; may be repeated")
+      .one_at_a_time();
+  verb.text("--since", asked->choice.since, "Only tips written this day or later");
+  verb.flag("--counts", asked->choice.counts, "Also how often each held: numbers only");
+  verb.flag("--no-parts", asked->no_parts, "Without the part families that the tips use");
+  verb.flag("--no-photos", asked->no_photos, "Without pictures");
+  verb.text("--to", asked->to, "Folder to write into, such as a mounted stick").shows_default();
+  verb.text("--name", asked->name, "Its name (default: the shop's name and the date)");
+  verb.text("--date", asked->date, "The day that stands in it (default: today)");
+  verb.text("--key", asked->key, "Secret key as minisign keeps it, without a passphrase");
+  verb.flag("--dry-run", asked->dry_run, "Only say what would go");
+  verb.flag("--show-key", asked->show_key, "Print the public key for the other location");
+  verb.runs([asked](const Common& common) { return run(common, *asked); });
 }
 
 }  // namespace baylore::cli

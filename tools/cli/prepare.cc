@@ -1,7 +1,7 @@
 // Makes a shop's folder ready for git and Syncthing.
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
+#include <nlohmann/json.hpp>
 
 #include "files/disk.h"
 #include "opened.h"
@@ -38,11 +38,11 @@ int run(const Common& common) {
 
 }  // namespace
 
-void add_prepare(CLI::App& app, Common& common, Run& run_it) {
-  CLI::App* verb = add_verb(app, common, "prepare",
-                            "Make the shop's folder ready for git and Syncthing: what they leave "
-                            "out, and how they merge");
-  verb->callback([&common, &run_it] { run_it = [&common] { return run(common); }; });
+void add_prepare(Arguments& arguments) {
+  Verb verb = arguments.verb("prepare",
+                             "Make the shop's folder ready for git and Syncthing: what they leave "
+                             "out, and how they merge");
+  verb.runs([](const Common& common) { return run(common); });
 }
 
 }  // namespace baylore::cli

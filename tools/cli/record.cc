@@ -1,9 +1,9 @@
 // What a job came to, and later whether it held.
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "diagnosis/experience.h"
 #include "diagnosis_words.h"
@@ -331,43 +331,38 @@ int record(const Common& common, const Asked& asked) {
 
 }  // namespace
 
-void add_record(CLI::App& app, Common& common, Run& run) {
+void add_record(Arguments& arguments) {
   const auto asked = std::make_shared<Asked>();
-  CLI::App* verb = add_verb(app, common, "record", "What a job came to, and whether it held");
-  verb->get_option("--shop")->required();
-  CLI::Option_group* what = verb->add_option_group("What to record or to tell");
-  what->add_option("--result", asked->result, "fixed, 'not fixed', 'part ordered', declined");
-  what->add_option("--comeback", asked->comeback, "The outcome that did not hold, by its id");
-  what->add_option("--withdraw", asked->withdraw, "An outcome or comeback that was never so");
-  what->add_option("--dead", asked->dead, "A part that was bad in the box: brand and number");
-  what->add_option("--claim", asked->claim, "The claim sheet for a comeback, by its id");
-  what->add_flag("--list", asked->list, "List finished jobs, newest first");
-  what->add_option("--proved", asked->proved, "What a tip has proved in this shop");
-  what->require_option(1);
-  verb->add_option("--tip", asked->tip, "The tip that was right, or none");
-  verb->add_option("--used", asked->used, "A tip that was worked with");
-  verb->add_option("--part", asked->part, "Brand and number of what was fitted");
-  verb->add_option("--odometer", asked->odometer, "With its unit: '84200 km'");
-  verb->add_option("--minutes", asked->minutes, "Working time taken")
-      ->check(CLI::Range(0.0, 100000.0));
-  verb->add_option("--vehicle", asked->vehicle, "Make, model, year, engine; with --list, which");
-  verb->add_option("--codes", asked->codes, "Codes read");
-  verb->add_option("--order", asked->order, "Repair-order number; with --list, which");
-  verb->add_option("--who", asked->who, "Initials");
-  verb->add_option("--text", asked->text, "Anything worth adding");
-  verb->add_option("--job", asked->job, "The job's id");
-  verb->add_option(
-      "--reason", asked->reason,
-      "Of a comeback: 'not the cause', 'part failed', workmanship, 'another fault', or "
-      "words");
-  verb->add_option("--corrects", asked->corrects, "The record this one takes the place of");
-  verb->add_option("--when", asked->when, "ISO 8601 with offset; now when not said");
-  verb->add_option("--since", asked->since, "With --list: from this day, 2026-03-14");
-  verb->add_option("--until", asked->until, "With --list: to this day");
-  verb->add_option("--terminal", asked->terminal,
-                   "Whose records; the command line's own when not said");
-  verb->callback(
-      [&common, asked, &run] { run = [&common, asked] { return record(common, *asked); }; });
+  Verb verb = arguments.verb("record", "What a job came to, and whether it held");
+  verb.option("--shop").required();
+  Verb what = verb.exactly_one("What to record or to tell");
+  what.text("--result", asked->result, "fixed, 'not fixed', 'part ordered', declined");
+  what.text("--comeback", asked->comeback, "The outcome that did not hold, by its id");
+  what.text("--withdraw", asked->withdraw, "An outcome or comeback that was never so");
+  what.text("--dead", asked->dead, "A part that was bad in the box: brand and number");
+  what.text("--claim", asked->claim, "The claim sheet for a comeback, by its id");
+  what.flag("--list", asked->list, "List finished jobs, newest first");
+  what.text("--proved", asked->proved, "What a tip has proved in this shop");
+  verb.text("--tip", asked->tip, "The tip that was right, or none");
+  verb.texts("--used", asked->used, "A tip that was worked with");
+  verb.text("--part", asked->part, "Brand and number of what was fitted");
+  verb.text("--odometer", asked->odometer, "With its unit: '84200 km'");
+  verb.number("--minutes", asked->minutes, "Working time taken").within(0.0, 100000.0);
+  verb.text("--vehicle", asked->vehicle, "Make, model, year, engine; with --list, which");
+  verb.texts("--codes", asked->codes, "Codes read");
+  verb.text("--order", asked->order, "Repair-order number; with --list, which");
+  verb.text("--who", asked->who, "Initials");
+  verb.text("--text", asked->text, "Anything worth adding");
+  verb.text("--job", asked->job, "The job's id");
+  verb.text("--reason", asked->reason,
+            "Of a comeback: 'not the cause', 'part failed', workmanship, 'another fault', or "
+            "words");
+  verb.text("--corrects", asked->corrects, "The record this one takes the place of");
+  verb.text("--when", asked->when, "ISO 8601 with offset; now when not said");
+  verb.text("--since", asked->since, "With --list: from this day, 2026-03-14");
+  verb.text("--until", asked->until, "With --list: to this day");
+  verb.text("--terminal", asked->terminal, "Whose records; the command line's own when not said");
+  verb.runs([asked](const Common& common) { return record(common, *asked); });
 }
 
 }  // namespace baylore::cli

@@ -2,11 +2,21 @@
 
 #include <fmt/format.h>
 
+#include <memory>
+#include <nlohmann/json.hpp>
+
 #include "files/disk.h"
 #include "opened.h"
 
 namespace baylore::cli {
 namespace {
+
+struct Asked {
+  std::vector<std::string> words;
+  std::string queries;  // file of `QID<TAB>words` lines
+  bool as_run = false;
+  int limit = 20;
+};
 
 std::string_view kind_word(search::Token::Kind kind) {
   switch (kind) {
@@ -172,13 +182,14 @@ std::optional<std::vector<Line>> read_queries(const std::string& path) {
   return lines;
 }
 
-int run(const store::Store& store, const SearchOptions& options) {
-  const std::optional<std::vector<Line>> lines = read_queries(options.queries);
+// A TREC run of the lines in a file.
+int run(const store::Store& store, const Asked& asked) {
+  const std::optional<std::vector<Line>> lines = read_queries(asked.queries);
   if (!lines) return kCouldNotRun;
   for (const Line& line : *lines) {
     search::Query query;
     query.line = line.words;
-    query.limit = options.limit;
+    query.limit = asked.limit;
     query.last_is_prefix = false;
     query.only_ids = true;
     // Programs that read runs sort by the score: it falls with the rank, also where a tip for
@@ -192,18 +203,17 @@ int run(const store::Store& store, const SearchOptions& options) {
   return kDone;
 }
 
-}  // namespace
-
-int search(const Common& common, const SearchOptions& options) {
+// The rows for the words; with `queries` a TREC run instead.
+int search(const Common& common, const Asked& asked) {
   const std::optional<Opened> opened = open(common);
   if (!opened) return kCouldNotRun;
-  if (!options.queries.empty()) return run(opened->store, options);
+  if (!asked.queries.empty()) return run(opened->store, asked);
 
   search::Query query;
-  for (const std::string& word : options.words) {
+  for (const std::string& word : asked.words) {
     query.line += (query.line.empty() ? "" : " ") + word;
   }
-  query.limit = options.limit;
+  query.limit = asked.limit;
   query.last_is_prefix = false;
   const search::Answer answer = search::search(opened->store, query);
   if (common.json) {
@@ -220,6 +230,21 @@ int search(const Common& common, const SearchOptions& options) {
     print_for_people(answer);
   }
   return kDone;
+}
+
+}  // namespace
+
+void add_search(Arguments& arguments) {
+  Verb verb = arguments.verb("search", "Tips for a line as typed at the bay");
+  verb.option("--shop").required();
+  const auto asked = std::make_shared<Asked>();
+  verb.texts("words", asked->words, "Words, codes, vehicle");
+  const Option queries = verb.text("--queries", asked->queries, "File of `QID<TAB>words` lines");
+  const Option as_run = verb.flag("--run", asked->as_run, "Print a TREC run for --queries");
+  verb.number("--limit", asked->limit, "At most so many results").within(1, 100000).shows_default();
+  queries.needs(as_run);
+  as_run.needs(queries);
+  verb.runs([asked](const Common& common) { return search(common, *asked); });
 }
 
 }  // namespace baylore::cli

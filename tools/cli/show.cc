@@ -1,5 +1,8 @@
 #include <fmt/format.h>
 
+#include <memory>
+#include <nlohmann/json.hpp>
+
 #include "opened.h"
 #include "shop/cautions.h"
 #include "shop/document.h"
@@ -164,8 +167,6 @@ nlohmann::json to_json(const shop::Tip& tip) {
           {"findings", findings},   {"advice", std::string(kShopNotes)}};
 }
 
-}  // namespace
-
 int show(const Common& common, const std::string& id) {
   const std::optional<Opened> opened = open(common);
   if (!opened) return kCouldNotRun;
@@ -186,6 +187,16 @@ int show(const Common& common, const std::string& id) {
     print_tip(tip);
   }
   return tip.broken ? kFindings : kDone;
+}
+
+}  // namespace
+
+void add_show(Arguments& arguments) {
+  Verb verb = arguments.verb("show", "One tip as plain text");
+  verb.option("--shop").required();
+  const auto id = std::make_shared<std::string>();
+  verb.text("id", *id, "Its id, slug or path").required();
+  verb.runs([id](const Common& common) { return show(common, *id); });
 }
 
 }  // namespace baylore::cli

@@ -1,10 +1,10 @@
 // How parts have lasted: one number and its rivals, a component, a brand, or the whole shop.
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <map>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "files/disk.h"
 #include "files/names.h"
@@ -350,6 +350,8 @@ class Telling {
 };
 
 int stats(const Common& common, const Asked& asked) {
+  if (!asked.plot.empty() && asked.part.empty() && asked.component.empty())
+    return misused("--plot", "needs --part or --component");
   files::Disk& disk = files::real_disk();
   const auto settings = shop::read_settings(disk, common.shop);
   if (!settings) {
@@ -380,37 +382,30 @@ int stats(const Common& common, const Asked& asked) {
 
 }  // namespace
 
-void add_stats(CLI::App& app, Common& common, Run& run) {
+void add_stats(Arguments& arguments) {
   const auto asked = std::make_shared<Asked>();
-  CLI::App* verb = add_verb(app, common, "stats", "How parts have lasted, here and elsewhere");
-  verb->get_option("--shop")->required();
-  CLI::Option* part =
-      verb->add_option("--part", asked->part, "A number or barcode, and its rivals");
-  CLI::Option* component =
-      verb->add_option("--component", asked->component, "The brands of a component");
-  CLI::Option* brand = verb->add_option("--brand", asked->brand, "A brand in all components");
-  part->excludes(component)->excludes(brand);
-  component->excludes(brand);
-  verb->add_option("--by", asked->by, "Rows: number, brand or grade")
-      ->check(CLI::IsMember({"number", "brand", "grade"}))
-      ->excludes(brand);
-  verb->add_flag("--notes", asked->notes, "What is written of parts against the records")
-      ->excludes(part)
-      ->excludes(component)
-      ->excludes(brand);
-  verb->add_flag("--own", asked->own, "This shop's records alone");
-  verb->add_option("--as-of", asked->as_of, "Counted to the end of this day; now when not said");
-  verb->add_option(
-          "--goodwill", asked->goodwill,
-          "What a comeback costs beyond labour and part, in place of the shop's own figure")
-      ->check(CLI::Range(0.0, 1e6));
-  verb->add_flag("--csv", asked->csv, "Print CSV")->excludes(verb->get_option("--json"));
-  verb->add_option("--plot", asked->plot, "Draw into FILE.svg or FILE.png");
-  verb->callback([&common, asked, &run] {
-    if (!asked->plot.empty() && asked->part.empty() && asked->component.empty())
-      throw CLI::ValidationError("--plot", "needs --part or --component");
-    run = [&common, asked] { return stats(common, *asked); };
-  });
+  Verb verb = arguments.verb("stats", "How parts have lasted, here and elsewhere");
+  verb.option("--shop").required();
+  const Option part = verb.text("--part", asked->part, "A number or barcode, and its rivals");
+  const Option component = verb.text("--component", asked->component, "The brands of a component");
+  const Option brand = verb.text("--brand", asked->brand, "A brand in all components");
+  part.excludes(component).excludes(brand);
+  component.excludes(brand);
+  verb.text("--by", asked->by, "Rows: number, brand or grade")
+      .one_of({"number", "brand", "grade"})
+      .excludes(brand);
+  verb.flag("--notes", asked->notes, "What is written of parts against the records")
+      .excludes(part)
+      .excludes(component)
+      .excludes(brand);
+  verb.flag("--own", asked->own, "This shop's records alone");
+  verb.text("--as-of", asked->as_of, "Counted to the end of this day; now when not said");
+  verb.number("--goodwill", asked->goodwill,
+              "What a comeback costs beyond labour and part, in place of the shop's own figure")
+      .within(0.0, 1e6);
+  verb.flag("--csv", asked->csv, "Print CSV").excludes(verb.option("--json"));
+  verb.text("--plot", asked->plot, "Draw into FILE.svg or FILE.png");
+  verb.runs([asked](const Common& common) { return stats(common, *asked); });
 }
 
 }  // namespace baylore::cli

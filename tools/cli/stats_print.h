@@ -1,7 +1,7 @@
 // The rows of `baylore stats`, for people, as JSON and as CSV.
 #pragma once
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
 

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
-#include <CLI/CLI.hpp>
+
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "opened.h"
 #include "trade/quantity.h"
@@ -194,29 +195,28 @@ int torque(const Asked& asked, bool json) {
 
 }  // namespace
 
-void add_torque(CLI::App& app, Common& common, Run& run) {
-  CLI::App* verb = add_verb(app, common, "torque",
-                            "What torque is plausible for a bolt; what to set with an adapter");
+void add_torque(Arguments& arguments) {
+  Verb verb =
+      arguments.verb("torque", "What torque is plausible for a bolt; what to set with an adapter");
   const auto asked = std::make_shared<Asked>();
-  CLI::Option* thread = verb->add_option("--thread", asked->thread, "As in M10x1.5 or 3/8-16");
-  CLI::Option* strength =
-      verb->add_option("--class", asked->strength, "8.8, 10.9, 12.9, or Grade 2, 5, 8");
-  thread->needs(strength);
-  strength->needs(thread);
-  verb->add_option("--check", asked->check, "A torque to hold against it")->needs(thread);
-  verb->add_option("--unit", asked->unit, "Unit of the answer")->capture_default_str();
-  CLI::Option* set_for =
-      verb->add_option("--set-for", asked->set_for, "The torque wanted through an adapter");
-  CLI::Option* set_to =
-      verb->add_option("--set-to", asked->set_to, "What a wrench with an adapter is set to");
-  CLI::Option* length =
-      verb->add_option("--length", asked->length, "Of the wrench, in mm unless a unit is given");
-  verb->add_option("--reach", asked->reach, "Of the adapter")->capture_default_str();
-  verb->add_option("--angle", asked->angle, "Of the adapter, in degrees")->capture_default_str();
-  set_for->needs(length)->excludes(set_to)->excludes(thread);
-  set_to->needs(length)->excludes(thread);
-  verb->callback(
-      [asked, &common, &run] { run = [asked, &common] { return torque(*asked, common.json); }; });
+  const Option thread = verb.text("--thread", asked->thread, "As in M10x1.5 or 3/8-16");
+  const Option strength =
+      verb.text("--class", asked->strength, "8.8, 10.9, 12.9, or Grade 2, 5, 8");
+  thread.needs(strength);
+  strength.needs(thread);
+  verb.text("--check", asked->check, "A torque to hold against it").needs(thread);
+  verb.text("--unit", asked->unit, "Unit of the answer").shows_default();
+  const Option set_for =
+      verb.text("--set-for", asked->set_for, "The torque wanted through an adapter");
+  const Option set_to =
+      verb.text("--set-to", asked->set_to, "What a wrench with an adapter is set to");
+  const Option length =
+      verb.text("--length", asked->length, "Of the wrench, in mm unless a unit is given");
+  verb.text("--reach", asked->reach, "Of the adapter").shows_default();
+  verb.text("--angle", asked->angle, "Of the adapter, in degrees").shows_default();
+  set_for.needs(length).excludes(set_to).excludes(thread);
+  set_to.needs(length).excludes(thread);
+  verb.runs([asked](const Common& common) { return torque(*asked, common.json); });
 }
 
 }  // namespace baylore::cli

@@ -1,8 +1,8 @@
 // Looks at a pack from another location, checks one, takes it in, or takes it out again.
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "files/disk.h"
 #include "files/names.h"
@@ -205,28 +205,25 @@ int run(const Common& common, const Asked& asked) {
 
 }  // namespace
 
-void add_unpack(CLI::App& app, Common& common, Run& run_it) {
+void add_unpack(Arguments& arguments) {
   auto asked = std::make_shared<Asked>();
-  CLI::App* verb =
-      add_verb(app, common, "unpack", "Look at a pack from another location; accept or undo it");
-  verb->add_option("file", asked->file, "The pack: NAME.bag.zip");
-  CLI::Option* verify = verb->add_flag("--verify", asked->verify,
-                                       "Only say whether a pack or a bag, zipped or not, is sound");
-  CLI::Option* accept = verb->add_flag("--accept", asked->accept, "Mix it into the shop");
-  verb->add_option("--only", asked->only, "Accept only the text with this id; may be repeated")
-      ->allow_extra_args(false)
-      ->needs(accept);
-  verb->add_option("--trust-as", asked->trust_as,
-                   "Trust the signer from now on, as the location of this name")
-      ->needs(accept);
-  verb->add_option("--who", asked->who, "Initials of who decides");
-  CLI::Option* back =
-      verb->add_option("--undo", asked->undo, "Take back a pack, by its name in --list");
-  CLI::Option* all = verb->add_flag("--list", asked->list, "Packs that were accepted or undone");
-  verify->excludes(accept)->excludes(back)->excludes(all);
-  back->excludes(accept)->excludes(all);
-  verb->callback(
-      [&common, &run_it, asked] { run_it = [&common, asked] { return run(common, *asked); }; });
+  Verb verb = arguments.verb("unpack", "Look at a pack from another location; accept or undo it");
+  verb.text("file", asked->file, "The pack: NAME.bag.zip");
+  const Option verify = verb.flag("--verify", asked->verify,
+                                  "Only say whether a pack or a bag, zipped or not, is sound");
+  const Option accept = verb.flag("--accept", asked->accept, "Mix it into the shop");
+  verb.texts("--only", asked->only, "Accept only the text with this id; may be repeated")
+      .one_at_a_time()
+      .needs(accept);
+  verb.text("--trust-as", asked->trust_as,
+            "Trust the signer from now on, as the location of this name")
+      .needs(accept);
+  verb.text("--who", asked->who, "Initials of who decides");
+  const Option back = verb.text("--undo", asked->undo, "Take back a pack, by its name in --list");
+  const Option all = verb.flag("--list", asked->list, "Packs that were accepted or undone");
+  verify.excludes(accept).excludes(back).excludes(all);
+  back.excludes(accept).excludes(all);
+  verb.runs([asked](const Common& common) { return run(common, *asked); });
 }
 
 }  // namespace baylore::cli

@@ -1,7 +1,7 @@
 // What `baylore unpack` says of a pack, for people and as JSON.
 #pragma once
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <string>
 
 #include "pack/accept.h"

@@ -1,6 +1,8 @@
 #include <fmt/format.h>
-#include <CLI/CLI.hpp>
+
 #include <memory>
+#include <nlohmann/json.hpp>
+#include <set>
 
 #include "files/disk.h"
 #include "files/names.h"
@@ -106,17 +108,14 @@ int vehicles(const Common& common, const Asked& asked) {
 
 }  // namespace
 
-void add_vehicles(CLI::App& app, Common& common, Run& run) {
-  CLI::App* verb =
-      add_verb(app, common, "vehicles",
-               "Makes, models, years and engines from the public US fuel-economy file");
-  verb->get_option("--shop")->required();
+void add_vehicles(Arguments& arguments) {
+  Verb verb = arguments.verb(
+      "vehicles", "Makes, models, years and engines from the public US fuel-economy file");
+  verb.option("--shop").required();
   const auto asked = std::make_shared<Asked>();
-  verb->add_option("--from", asked->from, "The CSV file, as fueleconomy.gov publishes it")
-      ->required();
-  verb->add_option("--into", asked->into, "Vocabulary file to write")->capture_default_str();
-  verb->callback(
-      [asked, &common, &run] { run = [asked, &common] { return vehicles(common, *asked); }; });
+  verb.text("--from", asked->from, "The CSV file, as fueleconomy.gov publishes it").required();
+  verb.text("--into", asked->into, "Vocabulary file to write").shows_default();
+  verb.runs([asked](const Common& common) { return vehicles(common, *asked); });
 }
 
 }  // namespace baylore::cli

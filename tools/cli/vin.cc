@@ -1,8 +1,9 @@
 #include "trade/vin.h"
 
 #include <fmt/format.h>
-#include <CLI/CLI.hpp>
+
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "opened.h"
 
@@ -64,19 +65,17 @@ int vin(const Asked& asked, bool json) {
 
 }  // namespace
 
-void add_vin(CLI::App& app, Common& common, Run& run) {
-  CLI::App* verb = add_verb(app, common, "vin", "What a VIN tells, and whether it has a slip");
+void add_vin(Arguments& arguments) {
+  Verb verb = arguments.verb("vin", "What a VIN tells, and whether it has a slip");
   const auto asked = std::make_shared<Asked>();
-  verb->add_option("VIN", asked->text, "As typed or scanned; nothing of it is kept")->required();
-  verb->add_flag("--part", asked->part,
-                 "It is a part: the first 10 or more, the last 8, or * for each unknown place");
-  CLI::Option* light = verb->add_flag(
-      "--light", asked->light,
-      "A passenger car, or a light truck of at most 4536 kg: place 7 tells the year");
-  verb->add_flag("--other", asked->other, "A motorcycle, bus, trailer or heavier truck")
-      ->excludes(light);
-  verb->callback(
-      [asked, &common, &run] { run = [asked, &common] { return vin(*asked, common.json); }; });
+  verb.text("VIN", asked->text, "As typed or scanned; nothing of it is kept").required();
+  verb.flag("--part", asked->part,
+            "It is a part: the first 10 or more, the last 8, or * for each unknown place");
+  const Option light =
+      verb.flag("--light", asked->light,
+                "A passenger car, or a light truck of at most 4536 kg: place 7 tells the year");
+  verb.flag("--other", asked->other, "A motorcycle, bus, trailer or heavier truck").excludes(light);
+  verb.runs([asked](const Common& common) { return vin(*asked, common.json); });
 }
 
 }  // namespace baylore::cli

@@ -1,8 +1,9 @@
 #include <fmt/format.h>
-#include <CLI/CLI.hpp>
+
 #include <algorithm>
 #include <map>
 #include <memory>
+#include <nlohmann/json.hpp>
 
 #include "opened.h"
 #include "trade/formulas.h"
@@ -163,16 +164,14 @@ int work_out(const std::string& name, const std::vector<std::string>& given, boo
 
 }  // namespace
 
-void add_work_out(CLI::App& app, Common& common, Run& run) {
-  CLI::App* verb = add_verb(app, common, "work-out",
-                            "Electrical, fuel trim and altitude sums; alone it lists them");
+void add_work_out(Arguments& arguments) {
+  Verb verb =
+      arguments.verb("work-out", "Electrical, fuel trim and altitude sums; alone it lists them");
   const auto name = std::make_shared<std::string>();
   const auto given = std::make_shared<std::vector<std::string>>();
-  verb->add_option("NAME", *name, "Which one, as in drop");
-  verb->add_option("GIVEN", *given, "What is known, as in volts=0.2 amps=150");
-  verb->callback([name, given, &common, &run] {
-    run = [name, given, &common] { return work_out(*name, *given, common.json); };
-  });
+  verb.text("NAME", *name, "Which one, as in drop");
+  verb.texts("GIVEN", *given, "What is known, as in volts=0.2 amps=150");
+  verb.runs([name, given](const Common& common) { return work_out(*name, *given, common.json); });
 }
 
 }  // namespace baylore::cli
