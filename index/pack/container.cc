@@ -314,14 +314,18 @@ Result<std::vector<Reason>> read_container(ByteSource& bytes, const ContainerLis
 struct ContainerWriter::Archive {
   files::Output& output;
   std::optional<Failure> failure;
+  bool given_up = false;  // whoever does that does not want the rest written
   std::unique_ptr<archive, FreeWriter> writer;
 
+  // A failure is kept and not told to libarchive: 3.6 never frees the buffers of an archive that it
+  // takes for failed.
   static la_ssize_t write(archive*, void* data, const void* bytes, std::size_t count) {
     auto& self = *static_cast<Archive*>(data);
-    const auto done = self.output.write({static_cast<const char*>(bytes), count});
-    if (done) return static_cast<la_ssize_t>(count);
-    self.failure = done.failure();
-    return ARCHIVE_FATAL;
+    if (!self.given_up && !self.failure) {
+      const auto done = self.output.write({static_cast<const char*>(bytes), count});
+      if (!done) self.failure = done.failure();
+    }
+    return static_cast<la_ssize_t>(count);
   }
   Failure failed() const {
     if (failure) return *failure;
@@ -331,7 +335,7 @@ struct ContainerWriter::Archive {
 };
 
 ContainerWriter::ContainerWriter(files::Output& output, std::string name)
-    : archive_(new Archive{output, std::nullopt, nullptr}), name_(std::move(name)) {
+    : archive_(new Archive{output, std::nullopt, false, nullptr}), name_(std::move(name)) {
   archive_->writer.reset(archive_write_new());
   archive* const writer = archive_->writer.get();
   archive_write_set_format_zip(writer);
@@ -341,10 +345,7 @@ ContainerWriter::ContainerWriter(files::Output& output, std::string name)
   archive_write_open(writer, archive_.get(), nullptr, &Archive::write, nullptr);
 }
 
-ContainerWriter::~ContainerWriter() {
-  // Whoever gave up does not want the rest written.
-  if (archive_->writer) archive_write_fail(archive_->writer.get());
-}
+ContainerWriter::~ContainerWriter() { archive_->given_up = true; }
 
 Result<void> ContainerWriter::add(const std::string& path, std::string_view bytes) {
   const Utf8Here utf8;
@@ -360,14 +361,15 @@ Result<void> ContainerWriter::add(const std::string& path, std::string_view byte
     if (done <= 0) return archive_->failed();
     bytes.remove_prefix(static_cast<std::size_t>(done));
   }
-  if (archive_write_finish_entry(writer) != ARCHIVE_OK) return archive_->failed();
+  if (archive_write_finish_entry(writer) != ARCHIVE_OK || archive_->failure)
+    return archive_->failed();
   return {};
 }
 
 Result<void> ContainerWriter::finish() {
   const Utf8Here utf8;
   const int code = archive_write_close(archive_->writer.get());
-  if (code != ARCHIVE_OK) return archive_->failed();
+  if (code != ARCHIVE_OK || archive_->failure) return archive_->failed();
   archive_->writer.reset();
   return {};
 }
