@@ -8,9 +8,9 @@
 namespace baylore::files {
 namespace {
 
-// Writes a file that must not be there yet, whole and flushed.
 enum class For { everyone, owner };
 
+// Writes a file that must not be there yet, whole and flushed.
 Result<void> write_new(Disk& disk, const std::string& path, std::string_view bytes, For whom) {
   auto file = whom == For::owner ? disk.create_private(path) : disk.create(path);
   if (!file) return file.failure();

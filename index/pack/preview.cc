@@ -383,18 +383,18 @@ std::vector<LocationCounts> latest_counts(const Received& received) {
   return all;
 }
 
-std::vector<Origin> origins(const Received& received, const TextKey& key) {
-  std::vector<Origin> found;
+std::map<TextKey, std::vector<Origin>> origins(const Received& received) {
+  std::map<TextKey, std::vector<Origin>> found;
   for (const ReceivedPack& pack : received.packs) {
     const Decision& last = pack.last();
     if (!last.accepted) continue;
-    for (const AcceptedText& text : last.texts) {
-      if (text.key != key) continue;
-      found.push_back({last.location, last.name, last.when, last.who});
-    }
+    for (const AcceptedText& text : last.texts)
+      found[text.key].push_back({last.location, last.name, last.when, last.who});
   }
-  std::sort(found.begin(), found.end(),
-            [](const Origin& a, const Origin& b) { return a.when < b.when; });
+  for (auto& [key, all] : found) {
+    std::sort(all.begin(), all.end(),
+              [](const Origin& a, const Origin& b) { return a.when < b.when; });
+  }
   return found;
 }
 

@@ -142,13 +142,13 @@ struct LocationCounts {
 };
 std::vector<LocationCounts> latest_counts(const Received& received);
 
-// From whom a text of this shop came, with which packs.
+// From whom texts of this shop came, with which packs, in the order in which they were taken in.
 struct Origin {
   std::string location;
   std::string pack;
   std::string when;
   std::string who;
 };
-std::vector<Origin> origins(const Received& received, const TextKey& key);
+std::map<TextKey, std::vector<Origin>> origins(const Received& received);
 
 }  // namespace baylore::pack

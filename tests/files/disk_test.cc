@@ -262,3 +262,19 @@ TEST_CASE(
   REQUIRE(unknown.ok());
   CHECK(unknown->find("Threads:") != std::string::npos);
 }
+
+TEST_CASE("a folder is listed without what lies deeper") {
+  const test::Scratch scratch;
+  scratch.put("b.zip", "two");
+  scratch.put("a.zip", "one");
+  scratch.put(".hidden", "no");
+  scratch.put("deep/c.zip", "three");
+  const auto listed = files::real_disk().list_here(scratch.folder());
+  REQUIRE(listed.ok());
+  std::string names;
+  for (const files::Listed& one : *listed) names += one.path + (one.status.folder ? "/ " : " ");
+  CHECK(names == "a.zip b.zip deep/ ");
+  const auto missing = files::real_disk().list_here(scratch.path("none"));
+  REQUIRE_FALSE(missing.ok());
+  CHECK(missing.failure().kind == Failure::Kind::missing);
+}

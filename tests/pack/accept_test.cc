@@ -63,7 +63,7 @@ TEST_CASE("new texts come into a folder of their own with their pictures, and go
 
   const auto received = pack::read_received(files::real_disk(), south.folder());
   REQUIRE(received.ok());
-  const auto origins = pack::origins(*received, kHeater);
+  const auto origins = pack::origins(*received).at(kHeater);
   REQUIRE(origins.size() == 1);
   CHECK(origins[0].location == "north");
   CHECK(origins[0].pack == "p1");
@@ -71,7 +71,8 @@ TEST_CASE("new texts come into a folder of their own with their pictures, and go
   const pack::Outcome undone = south.undo(outcome.folder);
   CHECK(undone.removed == 2);
   CHECK(south.files() == before);
-  CHECK(pack::origins(*pack::read_received(files::real_disk(), south.folder()), kHeater).empty());
+  CHECK(pack::origins(*pack::read_received(files::real_disk(), south.folder())).count(kHeater) ==
+        0);
   // And once more.
   CHECK(south.accept(path).fresh == 2);
   CHECK(south.get("tips/received/heater/pump.png") == kPng + "1");

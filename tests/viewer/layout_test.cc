@@ -408,7 +408,8 @@ class Walk {
   void packs() {
     REQUIRE_MESSAGE(scene_.trouble.empty(), scene_.trouble);
     const auto rest = [&] {
-      REQUIRE(panel_->until([&] { return panel_->state().packs.work.empty(); }, 30));
+      REQUIRE(panel_->until(
+          [&] { return panel_->state().packs.work == baylore::viewer::PackWork::none; }, 30));
     };
     act(Do::open_packs);
     scroll_through("packs", "packs");

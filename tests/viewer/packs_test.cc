@@ -211,7 +211,7 @@ TEST_CASE("an unknown signer's pack needs a decision, which is kept") {
   // A name that another key has already is refused.
   REQUIRE(panel.tap("primary"));
   panel.type("hexley-road\n");
-  REQUIRE(panel.until([&] { return bay.view().work.empty(); }, 20));
+  REQUIRE(panel.until([&] { return bay.view().work == viewer::PackWork::none; }, 20));
   panel.settle();
   REQUIRE(panel.state().notice);
   CHECK(panel.state().notice->bad);
@@ -273,7 +273,8 @@ TEST_CASE("tips are chosen and sealed onto a stick, signed with the key that is 
       [&] { return bay.view().offer && viewer::tips_that_go(bay.view()).size() < all; }, 20));
   REQUIRE(panel.tap("wish:words"));
   panel.type("heater\n");
-  REQUIRE(panel.until([&] { return bay.view().work.empty() && bay.view().offer; }, 20));
+  REQUIRE(panel.until([&] { return bay.view().work == viewer::PackWork::none && bay.view().offer; },
+                      20));
   panel.settle();
   const std::vector<std::string> ids = viewer::tips_that_go(bay.view());
   REQUIRE(ids.size() >= 3);
@@ -281,7 +282,7 @@ TEST_CASE("tips are chosen and sealed onto a stick, signed with the key that is 
   CHECK(std::find(ids.begin(), ids.end(), test::kHeaterTip) != ids.end());
   REQUIRE(panel.tap("go:" + ids.back()));
   REQUIRE(panel.tap("primary"));
-  REQUIRE(panel.until([&] { return bay.view().work.empty(); }, 20));
+  REQUIRE(panel.until([&] { return bay.view().work == viewer::PackWork::none; }, 20));
   panel.settle();
   REQUIRE(panel.state().notice);
   CAPTURE(panel.state().notice->more);
@@ -309,7 +310,8 @@ TEST_CASE("tips are chosen and sealed onto a stick, signed with the key that is 
   CHECK(tips == chosen);
   // A second one the same day has a name of its own.
   REQUIRE(panel.tap("primary"));
-  REQUIRE(panel.until([&] { return bay.view().offer && bay.view().work.empty(); }, 20));
+  REQUIRE(panel.until([&] { return bay.view().offer && bay.view().work == viewer::PackWork::none; },
+                      20));
   REQUIRE(panel.tap("primary"));
   REQUIRE(panel.until([&] { return panel.state().screen == Screen::packs; }, 30));
   panel.settle();

@@ -226,7 +226,12 @@ void packs(Driver& d, const baylore::test::PackScene& scene, const std::string& 
   const bool in_turn = form == Form::phone || form == Form::small;
   const auto view = [&]() -> const baylore::viewer::PacksView& { return d.app().state().packs; };
   const auto on = [&](Screen screen) {
-    must(d.until([&] { return d.app().state().screen == screen && view().work.empty(); }, 30),
+    must(d.until(
+             [&] {
+               return d.app().state().screen == screen &&
+                      view().work == baylore::viewer::PackWork::none;
+             },
+             30),
          name + ": a screen of packs");
     d.settle();
   };

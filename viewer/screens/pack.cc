@@ -268,7 +268,7 @@ void pack_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   }
   StripKey primary{"primary", "Take in", {Do::accept_pack, {}}, ""};
   bool on = open && !view.chosen.empty();
-  if (!view.work.empty()) {
+  if (view.work != PackWork::none) {
     primary = {"primary", "Stop", {Do::stop_pack, {}}, ""};
     on = true;
   } else if (view.opened && !open) {

@@ -112,9 +112,9 @@ float difference_block(Ui& ui, float x, float y, float w, const pack::Difference
 }
 
 float work_block(Ui& ui, Rect at, const PacksView& view) {
-  if (view.work.empty()) return 0;
+  if (view.work == PackWork::none) return 0;
   const Theme& t = ui.theme();
-  std::string words = view.work;
+  std::string words(work_word(view.work));
   float part = 0;
   if (view.all > 0) {
     part = static_cast<float>(

@@ -203,7 +203,7 @@ void packs_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
              out_again
                  ? StripKey{"primary", "Take out", {Do::undo_pack, taken->folder}, ""}
                  : StripKey{"primary", phone ? "Seal" : "Seal a pack", {Do::open_seal, {}}, ""},
-             view.work.empty(), out);
+             view.work == PackWork::none, out);
 }
 
 }  // namespace baylore::viewer

@@ -156,8 +156,8 @@ void seal_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     const Rect r{at.right.x, top, at.right.w - 1, at.right.h};
     ui.end_scroll(draw_offer(ui, r, state, out) + 2);
   }
-  const bool sealing = view.work == "Sealing";
-  const bool on = sealing || (view.work.empty() && view.offer && !view.to.empty() &&
+  const bool sealing = view.work == PackWork::sealing;
+  const bool on = sealing || (view.work == PackWork::none && view.offer && !view.to.empty() &&
                               !tips_that_go(view).empty());
   draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}},
              sealing ? StripKey{"primary", "Stop", {Do::stop_pack, {}}, ""}

@@ -92,6 +92,7 @@ void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
       out.push_back({Do::settle_place, {}, static_cast<int>(i)});
   }
   ui.end_scroll(y - top + 2);
+  const bool idle = state.packs.work == PackWork::none;
   std::vector<StripKey> keys{back};
   // A phone's strip has room for one of the two: the one that changes anything.
   const bool choose = all > 0;
@@ -99,9 +100,8 @@ void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     keys.push_back({"ours", "All ours", {Do::settle_all, {}, 0}, ""});
   if (choose && (!phone || settling.taken.size() < all))
     keys.push_back({"theirs", "All theirs", {Do::settle_all, {}, 1}, ""});
-  draw_strip(ui, at, keys,
-             {"primary", state.packs.work.empty() ? "Settle" : "Settling", {Do::settle, {}}, ""},
-             state.packs.work.empty(), out);
+  draw_strip(ui, at, keys, {"primary", idle ? "Settle" : "Settling", {Do::settle, {}}, ""}, idle,
+             out);
 }
 
 }  // namespace baylore::viewer

@@ -120,7 +120,7 @@ class App {
   void packs_menu(const std::string& what, Menu& menu) const;
   bool choose_packs(const std::string& row);
   bool submit_packs(const std::string& what, const std::string& text);
-  void begin_pack_work(const std::string& what);
+  void begin_pack_work(PackWork work);
   void plan_pack();
   void accept_pack(const std::string& trust_as);
   [[nodiscard]] std::string who() const;

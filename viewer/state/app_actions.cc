@@ -98,7 +98,7 @@ void App::apply(const Action& action) {
       } else if (state_.screen == Screen::pack && !state_.packs.opening.empty()) {
         desk_->packs().stop();
         state_.packs.opening.clear();
-        state_.packs.work.clear();
+        state_.packs.work = PackWork::none;
         go_back();
       } else if (state_.screen == Screen::packs &&
                  (state_.packs.show_key || !state_.packs.taken.empty())) {

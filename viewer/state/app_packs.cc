@@ -31,8 +31,8 @@ std::string App::who() const {
   return now != nullptr && !now->initials.empty() ? now->initials : state_.terminal.name;
 }
 
-void App::begin_pack_work(const std::string& what) {
-  state_.packs.work = what;
+void App::begin_pack_work(PackWork work) {
+  state_.packs.work = work;
   state_.packs.done = state_.packs.all = 0;
 }
 
@@ -46,7 +46,7 @@ void App::take(PacksSeen& event) {
 }
 
 void App::take(PackWorking& event) {
-  if (state_.packs.work.empty()) return;
+  if (state_.packs.work == PackWork::none) return;
   state_.packs.done = event.done;
   state_.packs.all = event.all;
 }
@@ -55,7 +55,7 @@ void App::take(PackOpened& event) {
   PacksView& view = state_.packs;
   if (event.opened->path != view.opening) return;  // another one was asked for
   view.opening.clear();
-  view.work.clear();
+  view.work = PackWork::none;
   view.opened = std::move(event.opened);
   view.chosen.clear();
   view.item = 0;
@@ -73,14 +73,14 @@ void App::take(PackOpened& event) {
 
 void App::take(SealPlanned& event) {
   state_.packs.offer = std::move(event.offer);
-  if (state_.packs.work == "Choosing") state_.packs.work.clear();
+  if (state_.packs.work == PackWork::choosing) state_.packs.work = PackWork::none;
 }
 
 void App::take(KeyShown& event) { state_.packs.key = std::move(event.key); }
 
 void App::take(PackDone& event) {
   PacksView& view = state_.packs;
-  view.work.clear();
+  view.work = PackWork::none;
   using What = PackDone::What;
   if (event.failure) {
     constexpr std::string_view kNot[] = {"Not taken in", "Not taken out", "Not sealed",
@@ -120,7 +120,7 @@ void App::take(PackDone& event) {
 
 void App::plan_pack() {
   state_.packs.offer.reset();
-  begin_pack_work("Choosing");
+  begin_pack_work(PackWork::choosing);
   desk_->packs().plan(state_.packs.wish);
 }
 
@@ -132,7 +132,7 @@ void App::accept_pack(const std::string& trust_as) {
   how.who = who();
   how.when = files::now_text();
   how.trust_as = trust_as;
-  begin_pack_work("Taking in");
+  begin_pack_work(PackWork::taking_in);
   desk_->packs().accept(view.opened, std::move(how));
 }
 
@@ -200,7 +200,7 @@ bool App::choose_packs(const std::string& row) {
   if (what == "packs undo") {
     go_back();
     if (row != "undo now") return true;
-    begin_pack_work("Taking out");
+    begin_pack_work(PackWork::taking_out);
     desk_->packs().undo(view.taken, who());
     return true;
   }
@@ -265,7 +265,7 @@ bool App::submit_packs(const std::string& what, const std::string& text) {
 bool App::apply_packs(const Action& action) {
   PacksView& view = state_.packs;
   // One thing at a time: what is under way is waited for, or given up.
-  const bool busy = !view.work.empty() && view.work != "Choosing";
+  const bool busy = view.work != PackWork::none && view.work != PackWork::choosing;
   switch (action.what) {
     case Do::open_packs:
       if (action.text.empty()) {
@@ -290,7 +290,7 @@ bool App::apply_packs(const Action& action) {
       if (busy) return true;
       view.opened.reset();
       view.opening = action.text;
-      begin_pack_work("Reading");
+      begin_pack_work(PackWork::reading);
       desk_->packs().open(action.text);
       go(Screen::pack);
       return true;
@@ -371,7 +371,7 @@ bool App::apply_packs(const Action& action) {
       if (busy || !view.offer) return true;
       std::vector<std::string> ids = tips_that_go(view);
       if (ids.empty()) return true;
-      begin_pack_work("Sealing");
+      begin_pack_work(PackWork::sealing);
       desk_->packs().seal(view.wish, std::move(ids), view.to);
       return true;
     }
@@ -400,7 +400,7 @@ bool App::apply_packs(const Action& action) {
       return true;
     case Do::settle:
       if (busy || !view.settling) return true;
-      begin_pack_work("Settling");
+      begin_pack_work(PackWork::settling);
       desk_->packs().settle(*view.settling);
       return true;
     default:

@@ -32,6 +32,26 @@ bool needs_trust(const OpenedPack& opened) {
   return opened.pack && opened.pack->signature.signer == pack::Signer::unknown;
 }
 
+std::string_view work_word(PackWork work) {
+  switch (work) {
+    case PackWork::none:
+      break;
+    case PackWork::reading:
+      return "Reading";
+    case PackWork::choosing:
+      return "Choosing";
+    case PackWork::taking_in:
+      return "Taking in";
+    case PackWork::taking_out:
+      return "Taking out";
+    case PackWork::sealing:
+      return "Sealing";
+    case PackWork::settling:
+      return "Settling";
+  }
+  return {};
+}
+
 std::string size_words(std::uint64_t bytes) {
   if (bytes < 1000) return std::to_string(bytes) + " bytes";
   const double kilo = static_cast<double>(bytes) / 1000;

@@ -125,6 +125,10 @@ struct Settling {
   std::set<std::size_t> taken;  // where theirs is to stand
 };
 
+// One thing at a time is done with packs.
+enum class PackWork { none, reading, choosing, taking_in, taking_out, sealing, settling };
+std::string_view work_word(PackWork work);  // "Taking in"; of none: empty
+
 // Where the Packs screens are.
 struct PacksView {
   std::shared_ptr<const PackShelf> shelf;  // nullptr: not looked at yet
@@ -145,8 +149,7 @@ struct PacksView {
 
   std::optional<Settling> settling;
 
-  // What is under way.
-  std::string work;  // "Reading", "Taking in", "Sealing"; empty: nothing
+  PackWork work = PackWork::none;  // under way
   std::uint64_t done = 0;
   std::uint64_t all = 0;
 };
