@@ -334,7 +334,7 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   options.state_folder = (folder / "state").string();
   options.photo_program = BAYLORE_PHOTO;
   baylore::test::PackScene scene;
-  if (what == "packs") {
+  if (what != "parts") {
     scene = baylore::test::make_pack_scene(demo.parent_path().string(), options.shop,
                                            (folder / "others").string());
     options.pack_places = {scene.stick};
@@ -549,6 +549,7 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   d.settle();
   shot("write-from-job");
   parts(d, folder / "shop", name, shot, tap);
+  packs(d, scene, name, shot, tap);
 }
 
 }  // namespace
