@@ -72,6 +72,7 @@ files::Result<void> save(files::Disk& disk, const std::string& state_folder,
   out["text-percent"] = terminal.text_percent;
   out["ppi"] = terminal.ppi;
   out["motion"] = terminal.motion;
+  out["scanner-prefix"] = terminal.scanner_prefix;
   out["missing-tools"] = terminal.missing_tools;
   return files::replace(disk, path_of(state_folder), dump(out));
 }
@@ -95,6 +96,7 @@ bool read(std::string_view text, Terminal& terminal, std::string& machine) {
   fields.integer("text-percent", kLeastText, kMostText, terminal.text_percent);
   fields.real("ppi", 0, kMostPpi, terminal.ppi);
   fields.boolean("motion", terminal.motion);
+  fields.text("scanner-prefix", terminal.scanner_prefix);
   if (const Json* tools = fields.array("missing-tools")) {
     for (const Json& tool : *tools) {
       const auto* name = tool.get_ptr<const std::string*>();

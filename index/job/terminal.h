@@ -18,6 +18,7 @@ struct Terminal {
   int text_percent = 100;
   double ppi = 0;  // 0: from the panel, else assumed
   bool motion = true;
+  std::string scanner_prefix;  // what a scanner sends before a code; empty: told by its speed
   std::vector<std::string> missing_tools;  // tools this shop lacks, as tips name them
 };
 

@@ -122,6 +122,7 @@ TEST_CASE("what was set comes back") {
   terminal.hand = "thick glove";
   terminal.theme = "sun";
   terminal.text_percent = 130;
+  terminal.scanner_prefix = "~";
   terminal.ppi = 141.2;
   terminal.motion = false;
   REQUIRE(save_terminal(machine, kState, terminal).ok());
@@ -133,6 +134,7 @@ TEST_CASE("what was set comes back") {
   CHECK(back->hand == terminal.hand);
   CHECK(back->theme == terminal.theme);
   CHECK(back->text_percent == 130);
+  CHECK(back->scanner_prefix == "~");
   CHECK(back->ppi == doctest::Approx(141.2));
   CHECK_FALSE(back->motion);
 }

@@ -448,3 +448,29 @@ TEST_CASE("a tip's parts carry their evidence") {
   REQUIRE(panel->tap("row:tip:01JPARTNOTES"));
   CHECK(panel->state().screen == Screen::tip);
 }
+
+TEST_CASE("a scan on a keypad opens the part and leaves the keypad as it was") {
+  Terminals at;
+  at.use_demo();
+  const auto panel = at.start();
+  panel->settle();
+  panel->app().apply({Do::open_outcome, {}});
+  panel->app().apply({Do::outcome_field, {}, 0});
+  panel->settle();
+  // A hand: a key every tenth of a second. It is the odometer's.
+  for (const char digit : std::string("842")) {
+    panel->type(std::string(1, digit));
+    panel->pass(0.2);
+  }
+  REQUIRE(panel->state().coming.typed[0] == "842");
+  panel->pass(0.5);
+  scan(*panel, "9520040149343");
+  CHECK(on_part(*panel, "Halden 88-214"));
+  CHECK(panel->state().coming.typed[0] == "842");
+  // Back leads to the outcome again.
+  REQUIRE(panel->tap("strip:back"));
+  panel->settle();
+  REQUIRE(panel->tap("strip:back"));
+  panel->settle();
+  CHECK(panel->state().screen == Screen::outcome);
+}

@@ -24,8 +24,8 @@ class ScanWatch {
 
   // A scanner sends a character every 1 to 20 ms, a hand one every 60 or more (common practice, no
   // source); a frame that was late makes many come at once, never few come apart.
-  static constexpr double kPause = 0.12;      // ends a stretch of typing
-  static constexpr double kMeanGap = 0.035;   // of a scan, from its first to its ending key
+  static constexpr double kPause = 0.12;       // ends a stretch of typing
+  static constexpr double kMeanGap = 0.035;    // of a scan, from its first to its ending key
   static constexpr std::size_t kShortest = 5;  // characters; fewer are typed quickly by chance
 
  private:

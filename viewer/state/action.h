@@ -20,6 +20,7 @@ enum class Do {
   enter,     // the keyboard's own primary: search, new line, done
   key_page,  // letters or numbers
   focus_line,
+  scanned,  // text: what a scanner read while a keypad had the keys
   clear_line,
   drop_token,     // text: the token's key
   complete_code,  // text: one of the codes that a half code can be

@@ -50,6 +50,7 @@ App::App(AppOptions options, job::Terminal terminal)
   state_.shop_folder = options_.shop;
   state_.demo = options_.demo;
   gestures_.set_slop(Metrics{.hand = hand_named(state_.terminal.hand)}.slop());
+  scan_watch_ = ScanWatch(state_.terminal.scanner_prefix);
   open_desk();
 }
 
@@ -117,19 +118,50 @@ FrameInput App::read_input(double now) {
   return input;
 }
 
+bool App::on_keypad() const {
+  return state_.screen == Screen::reading || state_.screen == Screen::adapter ||
+         state_.screen == Screen::work_out || state_.screen == Screen::outcome ||
+         state_.screen == Screen::frame;
+}
+
+// A keypad takes digits at once; when Enter tells that a scanner sent them, they are taken back and
+// Enter is the scan's, not the screen's. Elsewhere a scan goes where typing goes.
+App::Heard App::listen(FrameInput& input) {
+  Heard heard;
+  for (const char32_t c : std::exchange(input.typed, {})) {
+    std::string one;
+    append_utf8(one, c);
+    if (scan_watch_.take(one, input.now) && on_keypad())
+      before_scan_ = {state_.taking, state_.adapter, state_.working, state_.framing, state_.coming};
+    if (!scan_watch_.in_scan()) heard.typing += one;
+  }
+  const auto enter = std::find(input.keys.begin(), input.keys.end(), HardKey::enter);
+  if (enter == input.keys.end()) return heard;
+  const bool prefixed = scan_watch_.in_scan();
+  std::string scanned = scan_watch_.end(input.now);
+  if (scanned.empty() || (!on_keypad() && !prefixed)) return heard;
+  input.keys.erase(enter);
+  if (!on_keypad()) return {std::move(heard.typing), std::move(scanned)};
+  state_.taking = before_scan_.taking;
+  state_.adapter = before_scan_.adapter;
+  state_.working = before_scan_.working;
+  state_.framing = before_scan_.framing;
+  state_.coming = before_scan_.coming;
+  return {{}, std::move(scanned)};
+}
+
 void App::frame(double now) {
   take_events();
   FrameInput input = read_input(now);
   const bool tapped = std::any_of(input.gestures.begin(), input.gestures.end(),
                                   [](const Gesture& g) { return g.kind == Gesture::Kind::tap; });
-  const std::vector<char32_t> typed = std::move(input.typed);
+  const Heard heard = listen(input);
   ui_.begin(ImGui::GetBackgroundDrawList(), std::move(input));
   Actions actions;
   // Typed characters go to what has the caret, and without one to the line: a scanner or a keyboard
   // needs no field touched first.
-  std::string text;
-  for (const char32_t c : typed) append_utf8(text, c);
-  if (!text.empty()) actions.push_back({Do::type, text});
+  if (!heard.typing.empty()) actions.push_back({Do::type, heard.typing});
+  if (!heard.scanned.empty()) actions.push_back({Do::scanned, heard.scanned});
   draw_screens(ui_, state_, actions);
   ui_.end();
   // A finger on the panel brings the on-screen keyboard back, but only after its tap was given out:

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "viewer/input/gesture.h"
+#include "viewer/input/scan_watch.h"
 #include "viewer/services/desk.h"
 #include "viewer/state/action.h"
 #include "viewer/state/state.h"
@@ -94,6 +95,14 @@ class App {
   void take(KeyShown& event);
 
   FrameInput read_input(double now);
+  // Typed characters and the ending key, before the screens see them: what goes to them as typing,
+  // and what was scanned on a keypad's screen (empty: nothing).
+  struct Heard {
+    std::string typing;
+    std::string scanned;
+  };
+  Heard listen(FrameInput& input);
+  [[nodiscard]] bool on_keypad() const;
   void want_pictures();
   void drop_old_pictures();
   void go(Screen screen);
@@ -159,6 +168,16 @@ class App {
   Metrics metrics_;
   bool metrics_set_ = false;
   GestureRecogniser gestures_{5.0F};
+  ScanWatch scan_watch_;
+  // What the keypads had typed before the keys at hand, should these turn out to be a scan.
+  struct Keypads {
+    Taking taking;
+    Adapter adapter;
+    Working working;
+    Framing framing;
+    Coming coming;
+  };
+  Keypads before_scan_;
   std::unique_ptr<Desk> desk_;
   double now_ = 0;
   std::uint64_t serial_ = 0;        // of the newest search asked for

@@ -157,10 +157,7 @@ void App::apply_typing(const Action& action) {
     return;
   }
   // On a keypad the digits of a hardware keyboard are the keypad's.
-  if (action.what == Do::type &&
-      (state_.screen == Screen::reading || state_.screen == Screen::adapter ||
-       state_.screen == Screen::work_out || state_.screen == Screen::outcome ||
-       state_.screen == Screen::frame)) {
+  if (action.what == Do::type && on_keypad()) {
     for (const char c : action.text) {
       if ((c >= '0' && c <= '9') || c == '.' || c == ',' || c == '-')
         apply_reading({Do::digit, c == ',' ? "." : std::string(1, c)});
@@ -349,6 +346,16 @@ bool App::apply_job(const Action& action) {
       state_.typing = true;
       state_.show_parked = false;
       return true;
+    case Do::scanned:
+      // Into a field that is being written; else to the line, from where Back leads here again.
+      if (TextBuffer* field = caret_owner(); field != nullptr && field != &state_.line) {
+        field->insert(action.text);
+        return true;
+      }
+      go(Screen::job);
+      state_.line.set(action.text);
+      search_now();
+      return apply_job({Do::open_best, {}});
     case Do::clear_line:
       state_.line.set({});
       if (now != nullptr) {
@@ -599,7 +606,7 @@ void App::submit_asking() {
   const std::string text = state_.ask.buffer.text();
   const std::string what = state_.ask.what;
   const bool empty = text.find_first_not_of(" \n") == std::string::npos;
-  if (empty && what != "find finished" && !what.starts_with("seal ")) return;
+  if (empty && what != "find finished" && what != "scanner" && !what.starts_with("seal ")) return;
   go_back();
   if (submit_packs(what, empty ? std::string() : text)) return;
   if (what == "find finished") {
@@ -629,6 +636,11 @@ void App::submit_asking() {
   } else if (what == "came back readings") {
     state_.came_back_readings = text.substr(0, 400);
     open_menu("came back");
+  } else if (what == "scanner") {
+    state_.terminal.scanner_prefix = empty ? std::string() : text.substr(0, 8);
+    scan_watch_ = ScanWatch(state_.terminal.scanner_prefix);
+    save_terminal();
+    open_menu("settings");
   } else if (what == "bay") {
     state_.terminal.name = text.substr(0, 24);
     save_terminal();
@@ -903,6 +915,9 @@ void App::open_menu(const std::string& what) {
     add("ppi", "Pixels per inch",
         state_.terminal.ppi > 0 ? std::to_string(static_cast<int>(state_.terminal.ppi))
                                 : "assumed");
+    add("scanner", "Scanner",
+        state_.terminal.scanner_prefix.empty() ? "told by its speed"
+                                               : "sends " + state_.terminal.scanner_prefix);
     if (state_.demo) add("start_shop", "Start a shop");
   }
   state_.menu = std::move(menu);
@@ -931,6 +946,12 @@ void App::choose(const std::string& row) {
     } else if (row == "name") {
       state_.ask = Asking{"bay", "This bay", "What the other bays call it",
                           TextBuffer{state_.terminal.name}, false};
+      go(Screen::ask);
+      return;
+    } else if (row == "scanner") {
+      state_.ask = Asking{"scanner", "Scanner",
+                          "What it sends before a code, such as ~; nothing: its speed tells",
+                          TextBuffer{state_.terminal.scanner_prefix}, false};
       go(Screen::ask);
       return;
     } else if (row == "start_shop") {
