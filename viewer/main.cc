@@ -5,6 +5,8 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cstdio>
+#include <cstdlib>
+#include <ctime>
 #include <memory>
 
 #include "files/names.h"
@@ -22,6 +24,16 @@ double processor_seconds() {
   getrusage(RUSAGE_SELF, &use);
   return static_cast<double>(use.ru_utime.tv_sec + use.ru_stime.tv_sec) +
          static_cast<double>(use.ru_utime.tv_usec + use.ru_stime.tv_usec) * 1e-6;
+}
+
+// The clock on the wall against one that runs on through sleep and that nobody sets.
+double wall_ahead() {
+  const auto seconds = [](clockid_t clock) {
+    timespec t{};
+    clock_gettime(clock, &t);
+    return static_cast<double>(t.tv_sec) + static_cast<double>(t.tv_nsec) * 1e-9;
+  };
+  return seconds(CLOCK_REALTIME) - seconds(CLOCK_BOOTTIME);
 }
 
 }  // namespace
@@ -93,6 +105,8 @@ int main(int argc, char** argv) {
   }
   options.store_folder = store;
   options.state_folder = state_folder;
+  if (const char* home = std::getenv("HOME")) options.home = home;
+  options.wall_ahead = wall_ahead;
   options.pack_places = packs;
   options.mounts = "/proc/self/mountinfo";
   pack::read_containers_with(files::with_program("baylore-container", BAYLORE_CONTAINER));

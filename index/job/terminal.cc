@@ -20,6 +20,7 @@ constexpr std::size_t kLongestName = 40;
 constexpr int kLeastText = 50;
 constexpr int kMostText = 300;
 constexpr double kMostPpi = 2000;
+constexpr int kMostMinutes = 24 * 60;
 
 constexpr std::array<std::string_view, 3> kHands = {"bare", "glove", "thick glove"};
 constexpr std::array<std::string_view, 3> kThemes = {"light", "dark", "sun"};
@@ -72,6 +73,9 @@ files::Result<void> save(files::Disk& disk, const std::string& state_folder,
   out["text-percent"] = terminal.text_percent;
   out["ppi"] = terminal.ppi;
   out["motion"] = terminal.motion;
+  out["dim-minutes"] = terminal.dim_minutes;
+  out["hide-minutes"] = terminal.hide_minutes;
+  out["set-up"] = terminal.set_up;
   out["scanner-prefix"] = terminal.scanner_prefix;
   out["missing-tools"] = terminal.missing_tools;
   return files::replace(disk, path_of(state_folder), dump(out));
@@ -96,6 +100,10 @@ bool read(std::string_view text, Terminal& terminal, std::string& machine) {
   fields.integer("text-percent", kLeastText, kMostText, terminal.text_percent);
   fields.real("ppi", 0, kMostPpi, terminal.ppi);
   fields.boolean("motion", terminal.motion);
+  fields.integer("dim-minutes", 0, kMostMinutes, terminal.dim_minutes);
+  fields.integer("hide-minutes", 0, kMostMinutes, terminal.hide_minutes);
+  terminal.set_up = true;  // a file of before the questions were asked
+  fields.boolean("set-up", terminal.set_up);
   fields.text("scanner-prefix", terminal.scanner_prefix);
   if (const Json* tools = fields.array("missing-tools")) {
     for (const Json& tool : *tools) {

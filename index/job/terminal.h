@@ -18,6 +18,9 @@ struct Terminal {
   int text_percent = 100;
   double ppi = 0;  // 0: from the panel, else assumed
   bool motion = true;
+  int dim_minutes = 10;        // without a touch until the panel dims; 0: never
+  int hide_minutes = 30;       // and until the job is hidden; 0: never
+  bool set_up = false;         // someone has been through the first questions
   std::string scanner_prefix;  // what a scanner sends before a code; empty: told by its speed
   std::vector<std::string> missing_tools;  // tools this shop lacks, as tips name them
 };

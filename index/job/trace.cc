@@ -58,7 +58,8 @@ std::string section_of(const std::vector<std::string>& parts) {
 shop::Document tip_from(const Job& job, const search::Understood& line,
                         const shop::Outcome* outcome) {
   shop::Document document;
-  document.set_value("title", line.words_typed.empty() ? "New tip" : capital(line.words_typed));
+  document.set_value("title",
+                     line.words_typed.empty() ? std::string(kUntitled) : capital(line.words_typed));
   document.set_value("status", "current");
   document.set_value("lang", "en");
   const search::Vehicle& vehicle = line.vehicle.empty() ? job.vehicle : line.vehicle;

@@ -2,6 +2,8 @@
 // the part that was fitted. The author trims instead of typing.
 #pragma once
 
+#include <string_view>
+
 #include <string>
 
 #include "job/job.h"
@@ -10,6 +12,9 @@
 #include "shop/outcome.h"
 
 namespace baylore::job {
+
+// The title of a tip that nobody has given one yet.
+inline constexpr std::string_view kUntitled = "New tip";
 
 // A new tip from a job; `line` is the job's line as understood now. `outcome` may be nullptr: the
 // job is still going on. A repair-order number, initials and the bay stay out of it: tips travel.

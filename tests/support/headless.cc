@@ -61,6 +61,7 @@ Headless::Headless(HeadlessOptions options) : options_(std::move(options)) {
   terminal.folder = options_.terminal;
   terminal.theme = options_.theme;
   terminal.hand = options_.hand;
+  terminal.set_up = !options_.first_run;
   terminal.text_percent = options_.text_percent;
   app_ = std::make_unique<viewer::App>(std::move(app), std::move(terminal));
   frames(3);

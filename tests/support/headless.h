@@ -28,6 +28,7 @@ struct HeadlessOptions {
   std::string photo_program;  // empty: no picture is ever decoded
   std::vector<std::string> pack_places;
   bool demo = false;
+  bool first_run = false;  // nobody has answered the first questions yet
   std::string demo_source;
 };
 
@@ -48,6 +49,8 @@ class Headless {
   void frames(int n = 1);
   // The harness's clock runs on by `seconds` with one frame a tenth; real time hardly passes.
   void pass(double seconds);
+  // The clock runs on at once, and one frame is drawn: nobody was there meanwhile.
+  void later(double seconds) { one_frame(seconds); }
   // Draws until `done` or until `seconds` of real time are over.
   bool until(const std::function<bool()>& done, double seconds = 20);
   // Draws until nothing is under way: three quiet frames running. False when it does not come to

@@ -61,7 +61,6 @@ class Finder {
   explicit Finder(const Drawn& frame)
       : metrics_(frame.metrics), panel_{0, 0, metrics_.width(), metrics_.height()} {
     for (const Item& item : frame.items) {
-      if (item.id == "notice") notice_ = item.rect;
       if (is_some(item.visible, kSlack)) items_.push_back(&item);
     }
     texts_ = frame.texts;
@@ -104,8 +103,6 @@ class Finder {
     for (std::size_t a = 0; a < items_.size(); ++a) {
       for (std::size_t b = a + 1; b < items_.size(); ++b) {
         if (!is_some(common(items_[a]->visible, items_[b]->visible), kSlack)) continue;
-        // A notice lies over the content on purpose; it must then be the first to be asked.
-        if (items_[a]->id == "notice") continue;
         out_.push_back("targets " + quoted(items_[a]->id) + " (" + words(items_[a]->visible) +
                        ") and " + quoted(items_[b]->id) + " (" + words(items_[b]->visible) +
                        ") overlap");
@@ -126,24 +123,10 @@ class Finder {
     }
   }
 
-  // What a notice covers is meant to be covered: its own texts are the last ones drawn, inside it.
-  [[nodiscard]] std::size_t first_of_notice() const {
-    std::size_t first = texts_.size();
-    if (notice_.w <= 0) return first;
-    const auto inside = [&](const Rect& r) {
-      return r.x >= notice_.x && r.right() <= notice_.right() + kSlack && r.y >= notice_.y &&
-             r.bottom() <= notice_.bottom() + kSlack;
-    };
-    while (first > 0 && inside(texts_[first - 1].rect)) --first;
-    return first;
-  }
-
   void texts_over_each_other() {
-    const std::size_t notice = first_of_notice();
     for (std::size_t a = 0; a < texts_.size(); ++a) {
       if (!is_some(seen_[a], 0)) continue;
       for (std::size_t b = a + 1; b < texts_.size(); ++b) {
-        if (a < notice && b >= notice) break;
         if (is_some(common(seen_[a], seen_[b]), kSlack))
           out_.push_back("texts " + quoted(texts_[a].text) + " (" + words(texts_[a].rect) +
                          ") and " + quoted(texts_[b].text) + " (" + words(texts_[b].rect) +
@@ -182,7 +165,6 @@ class Finder {
 
   viewer::Metrics metrics_;
   Rect panel_;
-  Rect notice_;
   std::vector<const Item*> items_;
   std::vector<DrawnText> texts_;  // each with the place its ink takes
   std::vector<Rect> seen_;

@@ -54,6 +54,7 @@ Driver::Driver(const DriverOptions& o) : x_(std::make_unique<X>()) {
   terminal.folder = "bay-3-TEST01";
   terminal.theme = o.theme;
   terminal.hand = o.hand;
+  terminal.set_up = true;
   terminal.text_percent = o.text_percent;
   app_ = std::make_unique<viewer::App>(std::move(app), std::move(terminal));
   frames(3);

@@ -509,7 +509,6 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   shot("write-finding");
   tap("key:Done");
   tap("drop draft");
-  tap("row:drop draft");
   tap("strip:more");
   tap("row:new_job");
   d.type("9ZZAB3CD6GA000101");

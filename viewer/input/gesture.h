@@ -31,6 +31,10 @@ class GestureRecogniser {
   std::vector<Gesture> feed(double now, float x, float y, bool down);
   // The pointer was taken away (focus lost): whatever was begun ends without effect.
   std::vector<Gesture> cancel();
+  // The finger that is down has done all it will: it only woke the panel.
+  void ignore() {
+    if (phase_ != Phase::up) phase_ = Phase::dead;
+  }
   [[nodiscard]] bool down() const { return phase_ != Phase::up; }
   // When a held press turns into a cancel; 0 when nothing is held undecided.
   [[nodiscard]] double deadline() const {

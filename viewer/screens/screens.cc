@@ -31,6 +31,8 @@ bool types_here(const State& state) {
     case Screen::pack:
     case Screen::seal:
     case Screen::settle:
+    case Screen::calibrate:
+    case Screen::help:
       break;
   }
   return false;
@@ -42,7 +44,10 @@ struct NoticeView {
   std::string lead;
   std::string more;
   bool bad = false;
+  Rect undo;  // empty: nothing can be undone
 };
+
+constexpr float kUndoWidth = 24;
 
 NoticeView notice_of(Ui& ui, const Layout& at, const State& state) {
   NoticeView view;
@@ -59,14 +64,18 @@ NoticeView notice_of(Ui& ui, const Layout& at, const State& state) {
   const float x = phone ? 0 : at.rule.w + 3.5F;
   const float w = ui.metrics().width() - x - (phone ? 0 : 3.2F);
   const float foot = at.keyboard.h > 0 ? at.keyboard.y : at.strip.y;
-  const float text_h = view.more.empty() ? 0 : ui.paragraph_height(w - 14, Type::small, view.more);
+  const bool undo = state.notice && state.notice->undo;
+  const float text_w = w - 14 - (undo ? kUndoWidth : 0);
+  const float text_h = view.more.empty() ? 0 : ui.paragraph_height(text_w, Type::small, view.more);
   const float h = std::max(15.0F, 8.5F + text_h + 1.5F);
   view.rect = {x, foot - h - 0.5F, w, h};
+  if (undo) view.undo = {x + w - kUndoWidth, view.rect.y + (h - 15) / 2, kUndoWidth, 15};
   return view;
 }
 
-void draw_notice(Ui& ui, const NoticeView& view) {
+void draw_notice(Ui& ui, const NoticeView& view, std::size_t above) {
   if (view.lead.empty()) return;
+  ui.cover(view.rect, above);
   const Theme& t = ui.theme();
   const Rect r = view.rect;
   const bool bad = view.bad;
@@ -78,14 +87,43 @@ void draw_notice(Ui& ui, const NoticeView& view) {
   } else {
     ui.ring(r.x + 6.5F, r.y + 5.6F, 2.2F, 0.5F, t.ink);
   }
-  ui.text_in(r.x + 11, r.y + 7.0F, r.w - 14, Type::small_bold, bad ? t.out_of_range : t.ink,
-             view.lead);
-  if (!view.more.empty())
-    ui.paragraph(r.x + 11, r.y + 8.6F, r.w - 14, Type::small, t.ink, view.more);
+  const float w = r.w - 14 - view.undo.w;
+  ui.text_in(r.x + 11, r.y + 7.0F, w, Type::small_bold, bad ? t.out_of_range : t.ink, view.lead);
+  if (!view.more.empty()) ui.paragraph(r.x + 11, r.y + 8.6F, w, Type::small, t.ink, view.more);
+  if (view.undo.w > 0) {
+    ui.fill(view.undo, t.face);
+    ui.hline(view.undo.x, view.undo.bottom() - 0.17F, view.undo.w, 0.35F, t.ink);
+    ui.text_in(view.undo.x + view.undo.w / 2,
+               view.undo.y + view.undo.h / 2 + ui.capitals(Type::small_bold) / 2, view.undo.w - 1,
+               Type::small_bold, t.accent, "Undo", Align::centre);
+  }
+}
+
+constexpr float kDimming = 0.72F;
+constexpr float kHelpWidth = 15;
+
+// Job has Help under More: its line takes everything.
+void make_room_for_help(Layout& at, const State& state) {
+  if (state.screen == Screen::job || state.screen == Screen::help) return;
+  Rect& from = at.form == Form::phone ? at.tag : at.heading;
+  from.w -= kHelpWidth + 0.5F;
+  at.help = {from.right() + 0.5F, at.tag.y, kHelpWidth, at.tag.h};
+}
+
+void draw_help_key(Ui& ui, const Layout& at, Actions& out) {
+  const Rect r = at.help;
+  if (r.w <= 0) return;
+  const Theme& t = ui.theme();
+  if (ui.pressed(r)) ui.fill(r, t.face);
+  ui.ring(r.x + r.w / 2, r.y + r.h / 2, 3.6F, 0.35F, t.ink);
+  ui.text(r.x + r.w / 2, r.y + r.h / 2 + ui.capitals(Type::small_bold) / 2, Type::small_bold, t.ink,
+          "?", Align::centre);
+  if (ui.target("help", r)) out.push_back({Do::help, {}});
 }
 
 // Hardware keys that mean the same everywhere.
 void hard_keys(Ui& ui, const State& state, Actions& out) {
+  if (ui.take_key(HardKey::help)) out.push_back({Do::help, {}});
   if (ui.take_key(HardKey::escape)) out.push_back({Do::back, {}});
   if (state.screen == Screen::reading || state.screen == Screen::adapter ||
       state.screen == Screen::work_out || state.screen == Screen::outcome ||
@@ -134,15 +172,26 @@ void scroll_keys(Ui& ui, const State& state) {
 }  // namespace
 
 void draw_screens(Ui& ui, const State& state, Actions& out) {
+  if (state.rest == Rest::hidden) {
+    cover_screen(ui, state, out);
+    return;
+  }
   const bool keyboard = types_here(state) && !state.hard_keyboard;
-  const Layout at = layout_for(ui.metrics(), keyboard);
+  Layout at = layout_for(ui.metrics(), keyboard);
+  make_room_for_help(at, state);
   ui.fill(ui.screen(), ui.theme().paper);
   hard_keys(ui, state, out);
   scroll_keys(ui, state);
   // The notice's target comes before those it covers: a tap belongs to the first that asks.
   const NoticeView notice = notice_of(ui, at, state);
-  if (!notice.lead.empty() && ui.target("notice", notice.rect)) out.push_back({Do::dismiss, {}});
+  if (notice.undo.w > 0 && ui.target("undo", notice.undo)) out.push_back({Do::undo, {}});
+  Rect rest = notice.rect;
+  rest.w -= notice.undo.w;
+  if (!notice.lead.empty() && ui.target("notice", rest)) out.push_back({Do::dismiss, {}});
+  tour_targets(ui, at, state, out);
+  const std::size_t above = ui.items().size();
   draw_tag(ui, at, state, out);
+  draw_help_key(ui, at, out);
   const bool multiline =
       state.screen == Screen::write || (state.screen == Screen::ask && state.ask.multiline);
   const Action on_done = state.screen == Screen::job     ? Action{Do::enter, {}}
@@ -206,13 +255,21 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
     case Screen::settle:
       settle_screen(ui, at, state, out);
       break;
+    case Screen::calibrate:
+      calibrate_screen(ui, at, state, out);
+      break;
+    case Screen::help:
+      help_screen(ui, at, state, out);
+      break;
   }
   draw_keyboard(ui, at, state, multiline,
                 state.screen == Screen::job     ? "Search"
                 : state.screen == Screen::write ? "Done"
                                                 : "Keep",
                 on_done, out);
-  draw_notice(ui, notice);
+  draw_tour(ui, at, state, above);
+  draw_notice(ui, notice, above);
+  if (state.rest == Rest::dim) ui.veil(ui.screen(), Colour{0, 0, 0}, kDimming);
 }
 
 }  // namespace baylore::viewer

@@ -27,6 +27,7 @@ struct Layout {
   Rect right;    // of list screens
   Rect strip;
   Rect keyboard;  // empty when it is not shown
+  Rect help;      // the key of Help, beside the heading; empty on Job
 };
 Layout layout_for(const Metrics& metrics, bool keyboard);
 
@@ -50,6 +51,24 @@ void seal_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void calibrate_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void help_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+// In place of all screens, when nobody has touched the panel for long.
+void cover_screen(Ui& ui, const State& state, Actions& out);
+
+// --- the tour of the demo: a band over the foot of the screen it is about
+inline constexpr int kTourSteps = 5;
+struct TourStep {
+  std::string lead;
+  std::string more;
+  std::string shows;  // the target it points at
+};
+const TourStep& tour_step(int step);  // from 1
+// Draws the band over `at`, and a line around what it points at. Call before the screen is drawn:
+// a tap on the band must not reach what lies under it.
+void tour_targets(Ui& ui, const Layout& at, const State& state, Actions& out);
+// The first `above` targets of the frame lie over the band.
+void draw_tour(Ui& ui, const Layout& at, const State& state, std::size_t above);
 
 // --- around them
 struct RuleSection {

@@ -128,7 +128,7 @@ void field_list(Ui& ui, Rect r, const State& state, Actions& out) {
   row(whole_field());
   const Rect drop{r.x, at + 6, r.w, 15};
   ui.text(r.x + 6, drop.y + 9.2F, Type::small_bold, t.out_of_range, "Drop this draft");
-  if (ui.target("drop draft", drop)) out.push_back({Do::menu, "drop"});
+  if (ui.guarded_target("drop draft", drop)) out.push_back({Do::drop_draft, {}});
   at += 22;
   ui.end_scroll(at - top);
 }
@@ -248,7 +248,8 @@ void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const bool two = r.w > 150 && state.menu.rows.size() > 4;
   const float w = two ? (r.w - 6) / 2 : r.w;
   const float row_h =
-      std::max(state.menu.what == "settings" ? 18.0F : 15.0F, ui.metrics().target());
+      std::max(state.menu.what == "settings" || state.menu.what == "first" ? 18.0F : 15.0F,
+               ui.metrics().target());
   const float top = ui.begin_scroll("menu", r);
   const std::size_t half = two ? (state.menu.rows.size() + 1) / 2 : state.menu.rows.size();
   const float in = at.form == Form::phone ? 2.5F : 4.0F;
@@ -297,7 +298,9 @@ void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     if (ui.target("row:" + row.id, field)) out.push_back({Do::choose, row.id});
   }
   ui.end_scroll(std::max(left_y, right_y) - top + 1);
-  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
+  StripKey primary;
+  if (state.menu.what == "first") primary = {"primary", "Begin", {Do::begin, {}}, ""};
+  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, primary, true, out);
 }
 
 }  // namespace baylore::viewer

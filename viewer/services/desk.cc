@@ -21,6 +21,7 @@
 #include "viewer/services/drafts.h"
 #include "viewer/services/part_pages.h"
 #include "viewer/services/sources.h"
+#include "viewer/services/sticks.h"
 #include "viewer/services/worker.h"
 
 namespace baylore::viewer {
@@ -29,6 +30,8 @@ namespace {
 constexpr int kOften = 8;                    // tips shown before anything is typed
 constexpr std::size_t kFinishedTold = 5000;  // of which the list shows what is looked for
 constexpr std::size_t kWords = 20000;        // for suggestions
+constexpr std::uint64_t kMountsLimit = 4U << 20U;
+constexpr std::size_t kShopsOffered = 12;
 constexpr auto kRestStep = std::chrono::milliseconds(50);
 constexpr auto kDecodeLimit = std::chrono::milliseconds(6000);
 
@@ -780,6 +783,44 @@ void Desk::start_shop(std::string folder, std::string name) {
       static_cast<void>(shop::write_sync_files(in.disk, folder));
     }
     in.emit(std::move(event));
+  });
+}
+
+void Desk::look_for_shops(std::vector<std::string> places) {
+  Inside& in = *inside_;
+  // Beside what is asked for: every stick and share that is mounted.
+  in.porter.post(
+      [&in, places = std::move(places)]() mutable {
+        if (const auto table = in.disk.read(in.options.mounts, kMountsLimit)) {
+          for (const Mount& mount : mounted_folders(*table)) places.push_back(mount.folder);
+        }
+        in.emit(ShopsFound{shops_in(in.disk, places, kShopsOffered)});
+      },
+      "shops");
+}
+
+void Desk::set_shop_value(std::string key, std::string item, std::string value) {
+  Inside& in = *inside_;
+  in.writer.post([&in, key = std::move(key), item = std::move(item), value = std::move(value)] {
+    const std::string path = files::join(in.options.shop, "shop.md");
+    auto bytes = in.disk.read(path, files::kTextLimit);
+    if (!bytes) {
+      in.emit(ShopChanged{bytes.failure()});
+      return;
+    }
+    shop::Document document = shop::Document::parse(std::move(*bytes));
+    if (item.empty()) {
+      document.set_value(key, value);
+    } else {
+      std::vector<std::string> items = document.list(key);
+      const std::string said = item + ":";
+      std::erase_if(items, [&](const std::string& one) { return one.starts_with(said); });
+      items.insert(items.begin(), said + " " + value);
+      document.set_list(key, items);
+    }
+    const auto written = files::replace(in.disk, path, document.bytes());
+    in.emit(ShopChanged{written ? std::nullopt : std::optional(written.failure())});
+    if (written) in.changed(std::vector<std::string>{"shop.md"});
   });
 }
 

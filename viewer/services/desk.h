@@ -94,6 +94,12 @@ struct ShopStarted {
   std::string folder;
   std::optional<files::Failure> failure;
 };
+struct ShopsFound {
+  std::vector<ShopFolder> shops;
+};
+struct ShopChanged {
+  std::optional<files::Failure> failure;
+};
 struct Guided {
   std::uint64_t serial = 0;  // of the request
   Guide guide;
@@ -119,8 +125,8 @@ struct Checked {};
 using Event =
     std::variant<Checked, Counted, PartOpened, RecordsTold, Guided, OutcomeSaved, Searched, Opened,
                  ShopNews, Building, JobsRead, BoardRead, CarMarked, DraftRead, JobSaved, DraftKept,
-                 TipSaved, QuestionSaved, PictureDecoded, ShopStarted, PacksSeen, PackWorking,
-                 PackOpened, SealPlanned, PackDone, KeyShown>;
+                 TipSaved, QuestionSaved, PictureDecoded, ShopStarted, ShopsFound, ShopChanged,
+                 PacksSeen, PackWorking, PackOpened, SealPlanned, PackDone, KeyShown>;
 
 struct DeskOptions {
   std::string shop;           // folder
@@ -177,6 +183,11 @@ class Desk {
   void decode(std::string key, std::string tip_path, std::string name, int max_side);
   // Makes a shop folder with its shop.md.
   void start_shop(std::string folder, std::string name);
+  // Looks for shops in those folders and right below them.
+  void look_for_shops(std::vector<std::string> places);
+  // Sets one value of shop.md; with `item` the entry of that name in the list `key`, such as torque
+  // in units. The file is read again first, and only these lines change.
+  void set_shop_value(std::string key, std::string item, std::string value);
   // What is done with packs.
   [[nodiscard]] PackDesk& packs();
   // Says that the shop should be looked at again now.

@@ -118,7 +118,17 @@ enum class Do {
   menu,             // text: which menu
   choose,           // text: the row's id in the current menu
   start_shop,
+  open_shop,  // text: folder of a shop that is there
   dismiss,
+  undo,       // what the notice says was done
+  wake,       // text: id of the job to go on with; empty: the one at hand
+  help,       // of the screen shown, and back
+  ppi_by,     // number: per cent that the ruler grows
+  ppi_panel,  // as the panel says, or assumed
+  keep_ppi,
+  begin,      // the first questions are answered
+  tour_next,  // from the first step on
+  tour_end,
 };
 
 struct Action {

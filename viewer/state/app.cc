@@ -20,6 +20,7 @@ constexpr int kPictureSide = 1400;
 
 // GLFW's key numbers, as the platform hands them on in ImGui's table (1.86 has no key names of its
 // own for them all).
+constexpr int kF1 = 290;  // GLFW's number for it
 struct KeyRow {
   ImGuiKey imgui;
   HardKey key;
@@ -52,6 +53,10 @@ App::App(AppOptions options, job::Terminal terminal)
   gestures_.set_slop(Metrics{.hand = hand_named(state_.terminal.hand)}.slop());
   scan_watch_ = ScanWatch(state_.terminal.scanner_prefix);
   open_desk();
+  if (!state_.terminal.set_up) {
+    state_.setting_up = true;
+    open_menu("first");
+  }
 }
 
 App::~App() { flush(); }
@@ -81,6 +86,7 @@ bool App::set_panel(int width_px, int height_px) {
   metrics_ = next;
   gestures_.set_slop(metrics_.slop());
   ui_.set_look(metrics_, theme_named(state_.terminal.theme), &fonts_);
+  ui_.set_motion(state_.terminal.motion);
   if (same && !fonts_.wants_rebuild()) return false;
   metrics_set_ = true;
   fonts_.build(*ImGui::GetIO().Fonts, metrics_);
@@ -114,6 +120,7 @@ FrameInput App::read_input(double now) {
   }
   if (ImGui::IsKeyPressed(io.KeyMap[ImGuiKey_Tab]))
     input.keys.push_back(io.KeyShift ? HardKey::back_tab : HardKey::tab);
+  if (ImGui::IsKeyPressed(kF1)) input.keys.push_back(HardKey::help);
   if (!input.keys.empty() || !input.typed.empty()) state_.hard_keyboard = true;
   return input;
 }
@@ -153,6 +160,9 @@ App::Heard App::listen(FrameInput& input) {
 void App::frame(double now) {
   take_events();
   FrameInput input = read_input(now);
+  rest_.set(state_.terminal.dim_minutes, state_.terminal.hide_minutes);
+  rest_or_wake(input);
+  watch_the_clock();
   const bool tapped = std::any_of(input.gestures.begin(), input.gestures.end(),
                                   [](const Gesture& g) { return g.kind == Gesture::Kind::tap; });
   const Heard heard = listen(input);
@@ -181,6 +191,7 @@ double App::deadline() const {
     if (t > 0 && (due == 0 || t < due)) due = t;
   };
   if (state_.write.changed_at > 0) sooner(state_.write.changed_at + kDraftEvery);
+  sooner(rest_.deadline(now_));
   return due;
 }
 
@@ -475,6 +486,7 @@ void App::take(ShopStarted& event) {
   state_.screen = Screen::job;
   state_.back.clear();
   open_desk();
+  if (state_.setting_up) open_menu("first");
 }
 
 // --- pictures

@@ -27,6 +27,10 @@ struct AppOptions {
   std::string mounts;                    // the table of what is mounted; empty: no sticks
   files::Disk* disk = nullptr;
   std::function<void()> wake;
+  // How far the clock on the wall is ahead of one that nobody sets, in seconds: a step in it is
+  // somebody setting the clock. Empty: nobody looks.
+  std::function<double()> wall_ahead;
+  std::string home;  // the user's folder: shops are looked for in it; empty: not
   // Makes a texture of RGBA pixels on the drawing thread, and takes one back; without a window a
   // test gives any pointer.
   std::function<void*(int width, int height, const std::uint8_t* rgba)> make_texture;
@@ -87,6 +91,8 @@ class App {
   void take(QuestionSaved& event);
   void take(PictureDecoded& event);
   void take(ShopStarted& event);
+  void take(ShopsFound& event);
+  void take(ShopChanged& event);
   void take(PacksSeen& event);
   void take(PackWorking& event);
   void take(PackOpened& event);
@@ -158,6 +164,16 @@ class App {
   void load_field(const std::string& key);
   void submit_asking();
   void save_terminal();
+  void rest_or_wake(FrameInput& input);
+  void watch_the_clock();
+  bool apply_terminal(const Action& action);
+  bool terminal_menu(const std::string& what, Menu& menu) const;
+  bool choose_terminal(const std::string& row);
+  bool submit_terminal(const std::string& what, const std::string& text);
+  void show_tour();
+  void undo();
+  void open_shop_folder(const std::string& folder);
+  void ask(std::string what, std::string title, std::string hint, const std::string& known);
 
   AppOptions options_;
   job::VinPatterns vin_patterns_;
@@ -200,6 +216,8 @@ class App {
   };
   std::optional<RecordingDead> recording_dead_;
   std::uint64_t picture_clock_ = 0;
+  RestWatch rest_;
+  std::optional<double> wall_ahead_;
   bool unchecked_ = false;  // what is being written changed since it was checked
   std::optional<Guided> held_guide_;
   std::optional<Searched> held_;  // an answer that waits for the finger to lift

@@ -69,6 +69,11 @@ void App::go_back() {
 void App::apply(const Action& action) {
   const bool typing =
       action.what == Do::type || action.what == Do::erase || action.what == Do::suggest;
+  if (action.what == Do::undo) {
+    state_.notice.reset();
+    undo();
+    return;
+  }
   if (!typing && action.what != Do::here && action.what != Do::scrolled) state_.notice.reset();
   switch (action.what) {
     case Do::type:
@@ -131,6 +136,7 @@ void App::apply(const Action& action) {
     default:
       break;
   }
+  if (apply_terminal(action)) return;
   if (apply_job(action)) return;
   if (apply_tip(action)) return;
   if (apply_reading(action)) return;
@@ -609,6 +615,7 @@ void App::submit_asking() {
   if (empty && what != "find finished" && what != "scanner" && !what.starts_with("seal ")) return;
   go_back();
   if (submit_packs(what, empty ? std::string() : text)) return;
+  if (submit_terminal(what, empty ? std::string() : text)) return;
   if (what == "find finished") {
     // Nothing typed: all of them again.
     state_.find_finished = empty ? std::string() : text;
@@ -636,15 +643,6 @@ void App::submit_asking() {
   } else if (what == "came back readings") {
     state_.came_back_readings = text.substr(0, 400);
     open_menu("came back");
-  } else if (what == "scanner") {
-    state_.terminal.scanner_prefix = empty ? std::string() : text.substr(0, 8);
-    scan_watch_ = ScanWatch(state_.terminal.scanner_prefix);
-    save_terminal();
-    open_menu("settings");
-  } else if (what == "bay") {
-    state_.terminal.name = text.substr(0, 24);
-    save_terminal();
-    open_menu("settings");
   } else if (job::Job* now = state_.current(); now != nullptr) {
     if (what == "initials") now->initials = text.substr(0, 12);
     if (what == "order") now->order = text.substr(0, 40);
@@ -663,7 +661,9 @@ void App::open_menu(const std::string& what) {
                        bool marked = false) {
     menu.rows.push_back(MenuRow{std::move(id), std::move(label), std::move(value), marked});
   };
-  if (what == "job") {
+  if (terminal_menu(what, menu)) {
+    // The terminal's own.
+  } else if (what == "job") {
     menu.title = "More";
     add("new_job", "New job", "parks this one");
     add("park", "Park", "with the reason");
@@ -679,6 +679,7 @@ void App::open_menu(const std::string& what) {
     add("finished", "Finished jobs", std::to_string(state_.finished.size()));
     add("packs", "Packs", "tips to and from other locations");
     add("settings", "Settings");
+    add("help", "Help", "what this screen is for");
   } else if (what == "tip") {
     menu.title = "More";
     if (metrics_.form() != Form::wide) add("sections", "Sections");
@@ -691,6 +692,7 @@ void App::open_menu(const std::string& what) {
     add("work_out", "Work out", "trims, drops, windings ...");
     add("park", "Park the job");
     add("finish_job", "Outcome", "what the job came to");
+    add("help", "Help", "what this screen is for");
   } else if (what == "checks" && state_.guide) {
     menu.title = "Other checks";
     const diagnosis::Case& of = *state_.guide->a_case;
@@ -902,23 +904,6 @@ void App::open_menu(const std::string& what) {
       }
       add("back", past->complaint, value, past->state != job::State::finished);
     }
-  } else if (what == "drop") {
-    menu.title = "Drop this draft: what was typed is gone";
-    add("keep draft", "Keep it");
-    add("drop draft", "Drop it");
-  } else if (what == "settings") {
-    menu.title = "Settings";
-    add("name", "This bay", state_.terminal.name);
-    add("theme", "Theme", state_.terminal.theme);
-    add("hand", "Hand", state_.terminal.hand);
-    add("text", "Text", std::to_string(state_.terminal.text_percent) + " %");
-    add("ppi", "Pixels per inch",
-        state_.terminal.ppi > 0 ? std::to_string(static_cast<int>(state_.terminal.ppi))
-                                : "assumed");
-    add("scanner", "Scanner",
-        state_.terminal.scanner_prefix.empty() ? "told by its speed"
-                                               : "sends " + state_.terminal.scanner_prefix);
-    if (state_.demo) add("start_shop", "Start a shop");
   }
   state_.menu = std::move(menu);
   ui_.scroll_state("menu") = {};
@@ -932,37 +917,7 @@ void App::choose(const std::string& row) {
     go_back();
     keep_job();
   };
-  if (what == "settings") {
-    if (row == "theme") {
-      state_.terminal.theme = next_of(state_.terminal.theme, {"light", "dark", "sun"});
-    } else if (row == "hand") {
-      state_.terminal.hand = next_of(state_.terminal.hand, {"bare", "glove", "thick glove"});
-    } else if (row == "text") {
-      state_.terminal.text_percent =
-          state_.terminal.text_percent >= 200 ? 100 : state_.terminal.text_percent + 10;
-    } else if (row == "ppi") {
-      const int ppi = static_cast<int>(state_.terminal.ppi);
-      state_.terminal.ppi = ppi == 0 ? 100 : ppi >= 220 ? 0 : ppi + 10;
-    } else if (row == "name") {
-      state_.ask = Asking{"bay", "This bay", "What the other bays call it",
-                          TextBuffer{state_.terminal.name}, false};
-      go(Screen::ask);
-      return;
-    } else if (row == "scanner") {
-      state_.ask = Asking{"scanner", "Scanner",
-                          "What it sends before a code, such as ~; nothing: its speed tells",
-                          TextBuffer{state_.terminal.scanner_prefix}, false};
-      go(Screen::ask);
-      return;
-    } else if (row == "start_shop") {
-      go_back();
-      apply({Do::start_shop, {}});
-      return;
-    }
-    save_terminal();
-    open_menu("settings");
-    return;
-  }
+  if (choose_terminal(row)) return;
   if (what == "when" || what == "often" || what == "after") {
     if (now != nullptr)
       (what == "when" ? now->when : what == "often" ? now->often : now->after) = row;
@@ -1089,6 +1044,8 @@ void App::choose(const std::string& row) {
     open_menu(row);
   } else if (row.starts_with("check:")) {
     apply({Do::next_reading, row.substr(6)});
+  } else if (row == "help") {
+    apply({Do::help, {}});
   } else if (row == "unskip") {
     apply({Do::unskip, {}});
   } else if (row == "take_back") {
@@ -1105,8 +1062,6 @@ void App::choose(const std::string& row) {
     open_menu(row);
   } else if (row.starts_with("formula:")) {
     apply({Do::open_formula, row.substr(8)});
-  } else if (row == "drop draft") {
-    apply({Do::drop_draft, {}});
   } else if (row == "write_finished") {
     apply({Do::write_finished, {}});
   } else if (row == "write_new") {

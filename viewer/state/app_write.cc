@@ -102,7 +102,9 @@ void App::leave_field() {
 void App::load_field(const std::string& key) {
   Writing& w = state_.write;
   w.field = key;
-  w.buffer = TextBuffer(get_field(w.document, key), true);
+  // A title that only fills the place of one is nothing to type behind.
+  const std::string value = get_field(w.document, key);
+  w.buffer = TextBuffer(key == "title" && value == job::kUntitled ? std::string() : value, true);
   if (key == "whole") w.buffer.place_caret(0);
   ui_.scroll_state("write text") = {};
 }
@@ -212,9 +214,11 @@ bool App::apply_write(const Action& action) {
       return apply_write({Do::save_tip, {}});
     }
     case Do::drop_draft:
+      leave_field();
       desk_->drop_draft(w.draft_id);
+      state_.dropped = std::move(w);
       w = Writing{};
-      state_.notice = Notice{"Draft dropped", {}, false};
+      state_.notice = Notice{"Draft dropped", "Undo brings it back.", false, true};
       state_.screen = Screen::job;
       state_.back.clear();
       return true;

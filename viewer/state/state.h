@@ -25,7 +25,9 @@
 #include "shop/tip.h"
 #include "store/store.h"
 #include "trade/formulas.h"
+#include "viewer/input/rest.h"
 #include "viewer/input/text_buffer.h"
+#include "viewer/services/shops.h"
 #include "viewer/state/packs.h"
 #include "viewer/state/part_page.h"
 
@@ -46,11 +48,13 @@ enum class Screen {
   outcome,
   frame,  // freeze-frame values of a code
   part,
-  order,   // the job's order list
-  packs,   // what came, what can be taken in
-  pack,    // one that is looked at
-  seal,    // choosing what goes into one
-  settle,  // ours and theirs, place by place
+  order,      // the job's order list
+  packs,      // what came, what can be taken in
+  pack,       // one that is looked at
+  seal,       // choosing what goes into one
+  settle,     // ours and theirs, place by place
+  calibrate,  // a ruler on the panel
+  help,
 };
 
 // A tip in a list: what a row shows.
@@ -202,6 +206,7 @@ struct Notice {
   std::string lead;
   std::string more;
   bool bad = false;
+  bool undo = false;  // with a key that takes back what was just done
 };
 
 struct PictureView {
@@ -290,6 +295,15 @@ struct State {
   Menu menu;
   bool number_keys = false;    // the on-screen keyboard's second page
   bool hard_keyboard = false;  // keys came from a hardware keyboard: ours stays away
+
+  // --- the terminal itself
+  Rest rest = Rest::awake;
+  double calibrating = 0;          // pixels per inch that the ruler is drawn for
+  Screen help_of = Screen::job;    // the screen that Help is about
+  bool setting_up = false;         // the first questions are being answered
+  std::vector<ShopFolder> nearby;  // shops found to open
+  int tour = 0;                    // step being shown, from 1; 0: none
+  std::optional<Writing> dropped;  // the draft dropped last, until something else is written
 
   std::optional<Notice> notice;
   std::map<std::string, PictureView> pictures;  // by path

@@ -18,6 +18,7 @@ Rect overlap(const Rect& a, const Rect& b) {
 }
 
 constexpr float kFriction = 3.2F;    // a fling loses this part of its speed a second
+constexpr double kGuard = 0.5;       // seconds a destructive target must have been in its place
 constexpr float kStandstill = 4.0F;  // mm/s below which it stops
 
 }  // namespace
@@ -41,6 +42,8 @@ void Ui::begin(ImDrawList* list, FrameInput input) {
   open_scrolls_.clear();
   tap_pending_ = false;
   moving_ = false;
+  guarded_.swap(guarded_now_);
+  guarded_now_.clear();
   for (const Gesture& g : input_.gestures) {
     switch (g.kind) {
       case Gesture::Kind::press:
@@ -71,7 +74,7 @@ void Ui::begin(ImDrawList* list, FrameInput input) {
         break;
       case Gesture::Kind::fling:
         finger_undecided_ = false;
-        if (!drag_area_.empty()) scroll_state(drag_area_).speed = -g.dy;
+        if (!drag_area_.empty() && motion_) scroll_state(drag_area_).speed = -g.dy;
         break;
       case Gesture::Kind::cancel:
         finger_undecided_ = false;
@@ -103,6 +106,7 @@ void Ui::end() {
       next = (at - items_.begin() + (forward ? 1 : count - 1)) % count;
     }
     focus_ = items_[static_cast<std::size_t>(next)].id;
+    focus_moved_ = true;
     moving_ = true;
   }
 }
@@ -120,6 +124,11 @@ float Ui::px(float mm) const { return std::round(mm * metrics_.px_per_mm); }
 void Ui::fill(Rect r, Colour colour) {
   list_->AddRectFilled(ImVec2(px(r.x), px(r.y)), ImVec2(px(r.right()), px(r.bottom())),
                        packed(colour));
+}
+
+void Ui::veil(Rect r, Colour colour, float opacity) {
+  list_->AddRectFilled(ImVec2(px(r.x), px(r.y)), ImVec2(px(r.right()), px(r.bottom())),
+                       IM_COL32(colour.r, colour.g, colour.b, static_cast<int>(opacity * 255)));
 }
 
 void Ui::hline(float x, float y, float w, float thick, Colour colour) {
@@ -371,6 +380,8 @@ bool Ui::target(std::string_view id, Rect rect) {
   const Rect visible = overlap(rect, clip());
   items_.push_back(Item{std::string(id), rect, visible});
   if (focus_ == id) {
+    if (focus_moved_) bring_into_view(rect);
+    focus_moved_ = false;
     // The focus line is drawn just outside the target where there is room.
     frame(rect, 0.7F, theme_->accent);
     if (take_key(HardKey::enter)) return true;
@@ -378,6 +389,40 @@ bool Ui::target(std::string_view id, Rect rect) {
   if (!tap_pending_ || !visible.holds(tap_x_, tap_y_)) return false;
   tap_pending_ = false;
   return true;
+}
+
+bool Ui::guarded_target(std::string_view id, Rect rect) {
+  const auto at = guarded_.find(id);
+  const double since = at == guarded_.end() ? input_.now : at->second;
+  guarded_now_.emplace(id, since);
+  return target(id, rect) && input_.now - since >= kGuard;
+}
+
+void Ui::cover(Rect band, std::size_t above) {
+  for (std::size_t i = above; i < items_.size(); ++i) {
+    Rect& seen = items_[i].visible;
+    const Rect under = overlap(seen, band);
+    if (under.w > 0 && under.h > 0) seen.h = std::max(0.0F, band.y - seen.y);
+  }
+  std::erase_if(texts_, [&](const DrawnText& text) {
+    return text.rect.y >= band.y && overlap(text.rect, band).h > 0;
+  });
+  for (DrawnText& text : texts_) {
+    if (overlap(text.rect, band).h <= 0 || overlap(text.rect, band).w <= 0) continue;
+    text.clip.h = std::max(0.0F, band.y - text.clip.y);
+    text.scrolls = true;
+  }
+}
+
+// What Tab came to lies in the innermost scrolling area that is open.
+void Ui::bring_into_view(Rect rect) {
+  if (open_scrolls_.empty()) return;
+  const Rect view = clip();
+  Scroll& s = scroll_state(open_scrolls_.back());
+  constexpr float kAir = 2;
+  if (rect.bottom() > view.bottom()) s.offset += rect.bottom() - view.bottom() + kAir;
+  if (rect.y < view.y) s.offset -= view.y - rect.y + kAir;
+  s.offset = std::clamp(s.offset, 0.0F, s.most());
 }
 
 bool Ui::pressed(Rect rect) const {

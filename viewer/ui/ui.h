@@ -36,7 +36,8 @@ enum class HardKey {
   home,
   end,
   page_up,
-  page_down
+  page_down,
+  help,
 };
 
 // What came in since the last frame.
@@ -77,6 +78,9 @@ class Ui {
 
   // --- look
   void set_look(const Metrics& metrics, ThemeName theme, FontShelf* fonts);
+  // Whether anything may move by itself: a page thrown runs on, a mark pulses.
+  void set_motion(bool on) { motion_ = on; }
+  [[nodiscard]] bool motion() const { return motion_; }
   [[nodiscard]] const Metrics& metrics() const { return metrics_; }
   [[nodiscard]] const Theme& theme() const { return *theme_; }
 
@@ -92,6 +96,8 @@ class Ui {
 
   // --- drawing; everything in mm from the top left
   void fill(Rect rect, Colour colour);
+  // Lets what was drawn so far show through by 1 - `opacity`.
+  void veil(Rect rect, Colour colour, float opacity);
   void hline(float x, float y, float w, float thick, Colour colour);  // centred on y
   void vline(float x, float y, float h, float thick, Colour colour);  // centred on x
   void line(float x1, float y1, float x2, float y2, float thick, Colour colour);
@@ -127,6 +133,12 @@ class Ui {
   // --- targets
   // Registers a target and says whether it was tapped (or Enter was pressed on it).
   bool target(std::string_view id, Rect rect);
+  // One that destroys something: it answers only when it has been in its place for a while, so that
+  // the second tap of a hasty pair, meant for what stood there before, does nothing.
+  bool guarded_target(std::string_view id, Rect rect);
+  // A band is about to be drawn over what stands there, for texts and all targets but the first
+  // `above`, which are its own.
+  void cover(Rect band, std::size_t above);
   // A finger is down on it, undecided.
   [[nodiscard]] bool pressed(Rect rect) const;
   // A tap nobody took yet inside `rect`: for keyboards and text, which map the position themselves.
@@ -161,6 +173,7 @@ class Ui {
     Rect view;
   };
   [[nodiscard]] float px(float mm) const;
+  void bring_into_view(Rect rect);
   [[nodiscard]] Type drawn_type(Type type) const { return theme_->all_bold ? bold_of(type) : type; }
   float draw_runs(float x, float y, float w, Type regular, Colour colour,
                   const std::vector<Run>& runs, int most, bool draw);
@@ -183,7 +196,11 @@ class Ui {
   std::vector<Rect> clips_;
   std::map<std::string, Scroll, std::less<>> scrolls_;
   std::string focus_;
+  bool focus_moved_ = false;  // by Tab: what it is on has to come into view
+  std::map<std::string, double, std::less<>> guarded_;      // since when each has been drawn
+  std::map<std::string, double, std::less<>> guarded_now_;  // of this frame
   bool moving_ = false;
+  bool motion_ = true;
 };
 
 }  // namespace baylore::viewer
