@@ -38,7 +38,7 @@ Area areas_of(const Layout& at, float width) {
   return {at.main, at.side};
 }
 
-bool is_bad(const job::Judged& judged) {
+bool is_out_of_range(const job::Judged& judged) {
   return judged.kind == job::Judged::Kind::judged &&
          (judged.verdict->standing == trade::Standing::kLow ||
           judged.verdict->standing == trade::Standing::kHigh);
@@ -68,7 +68,7 @@ void draw_numeral(Ui& ui, Rect r, const State& state, const job::Judged& judged)
   if (!word.empty()) {
     const Type big = ui.width(Type::bay, word) + 14 < r.w * 0.45F ? Type::bay : Type::line_bold;
     const Colour colour =
-        is_bad(judged)                                                              ? t.out_of_range
+        is_out_of_range(judged)                                                     ? t.out_of_range
         : judged.verdict && judged.verdict->standing == trade::Standing::kOnTheEdge ? t.ink
                                                                                     : t.accent;
     const float mark = phone ? 2.6F : 4.2F;

@@ -27,7 +27,7 @@
 namespace baylore::viewer {
 namespace {
 
-constexpr int kOften = 8;                    // tips shown before anything is typed
+constexpr int kOftenTips = 8;                // tips shown before anything is typed
 constexpr std::size_t kFinishedTold = 5000;  // of which the list shows what is looked for
 constexpr std::size_t kWords = 20000;        // for suggestions
 constexpr std::uint64_t kMountsLimit = 4U << 20U;
@@ -93,21 +93,21 @@ bool concerns_parts(const store::Changed& paths) {
   });
 }
 
-// What the last news said, as far as news can differ: most looks at the folder find what was there
-// before, and must wake nobody.
-struct Told {
-  bool gone = false;
-  std::string problem;
-  std::uint64_t stamp = 0;  // of the store; 0: none
-  std::vector<std::string> questions;
-  std::vector<std::string> often;
-  std::size_t records = 0;
-  bool operator==(const Told&) const = default;
-};
-
 }  // namespace
 
 struct Desk::Inside {
+  // What the last news said, as far as news can differ: most looks at the folder find what was
+  // there before, and must wake nobody.
+  struct Told {
+    bool gone = false;
+    std::string problem;
+    std::uint64_t stamp = 0;  // of the store; 0: none
+    std::vector<std::string> questions;
+    std::vector<std::string> often;
+    std::size_t records = 0;
+    bool operator==(const Told&) const = default;
+  };
+
   explicit Inside(DeskOptions o)
       : options(std::move(o)), disk(options.disk != nullptr ? *options.disk : files::real_disk()) {
     location = store::locate(options.shop, options.store_folder);
@@ -185,7 +185,7 @@ struct Desk::Inside {
     std::sort(by_count.begin(), by_count.end());
     std::vector<TipLine> out;
     const auto add = [&](const store::TipRow& row, std::string note) {
-      if (out.size() < kOften &&
+      if (out.size() < kOftenTips &&
           std::none_of(out.begin(), out.end(), [&](const TipLine& t) { return t.id == row.id; })) {
         out.push_back(TipLine{row.id, row.title, std::move(note)});
       }
@@ -195,7 +195,7 @@ struct Desk::Inside {
       if (row && row->status == "current")
         add(*row, n == -1 ? "used once here" : "used " + std::to_string(-n) + " times here");
     }
-    for (const store::TipRow& row : reader->newest(kOften))
+    for (const store::TipRow& row : reader->newest(kOftenTips))
       add(row, row.system + (row.written.empty() ? "" : ", " + row.written));
     return out;
   }
