@@ -21,6 +21,16 @@ TEST_CASE("a panel dims, then hides, and a touch wakes it") {
   CHECK(watch.at(3000) == Rest::awake);
 }
 
+TEST_CASE("it can be hidden at once") {
+  RestWatch watch;
+  watch.set(0, 0);
+  watch.touch(5);
+  watch.hide();
+  CHECK(watch.at(5) == Rest::hidden);
+  CHECK(watch.touch(6) == Rest::hidden);
+  CHECK(watch.at(6) == Rest::awake);
+}
+
 TEST_CASE("either can be turned off, and hiding may come first") {
   RestWatch never;
   never.set(0, 0);

@@ -11,6 +11,7 @@
 #include "files/names.h"
 #include "job/jobs.h"
 #include "support/pack_scene.h"
+#include "viewer/screens/screens.h"
 #include "window/driver.h"
 
 namespace {
@@ -213,6 +214,42 @@ void parts(Driver& d, const fs::path& shop, const std::string& name,
   shot("part-12-months");
 }
 
+// The terminal itself: settings, the first questions, the ruler, help, the tour, the cover.
+void terminal(Driver& d, const std::function<void(const char*)>& shot) {
+  using baylore::viewer::Do;
+  const auto act = [&](Do what, const std::string& text = {}) {
+    d.app().apply({what, text});
+    d.settle();
+  };
+  act(Do::new_job);
+  act(Do::menu, "settings");
+  shot("settings");
+  act(Do::menu, "first");
+  shot("first-questions");
+  act(Do::choose, "calibrate");
+  shot("ruler");
+  act(Do::back);
+  act(Do::back);
+  act(Do::help);
+  shot("help-job");
+  act(Do::back);
+  for (int step = 1; step <= baylore::viewer::kTourSteps; ++step) {
+    act(Do::tour_next);
+    d.until([&] { return d.app().busy().empty(); }, 10);
+    d.settle();
+    shot(("tour-" + std::to_string(step)).c_str());
+  }
+  act(Do::tour_end);
+  for (const char* who : {"RM", "JT"}) {
+    act(Do::new_job);
+    act(Do::type, "kite rumbles");
+    d.app().state().current()->initials = who;
+  }
+  act(Do::hide);
+  shot("cover");
+  act(Do::wake);
+}
+
 // Packs: the list, one that is looked at, what is to be settled, strangers' packs, taking out,
 // choosing what goes, the key.
 void packs(Driver& d, const baylore::test::PackScene& scene, const std::string& name,
@@ -351,6 +388,7 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   must(d.until([&] { return d.app().state().counts.tips > 0; }, 60), name + ": the demo's tips");
   d.settle();
   if (what == "packs") return packs(d, scene, name, shot, tap);
+  if (what == "terminal") return terminal(d, shot);
   if (what == "parts") return parts(d, folder / "shop", name, shot, tap);
   shot("job-empty");
   // A first job, parked with its reason, so that the lists are not bare.
@@ -549,13 +587,16 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   shot("write-from-job");
   parts(d, folder / "shop", name, shot, tap);
   packs(d, scene, name, shot, tap);
+  terminal(d, shot);
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
   if (argc < 3) {
-    std::fprintf(stderr, "usage: baylore-shots DEMO DIR [THEME] [WIDTHxHEIGHT] [parts | packs]\n");
+    std::fprintf(
+        stderr,
+        "usage: baylore-shots DEMO DIR [THEME] [WIDTHxHEIGHT] [parts | packs | terminal]\n");
     return 2;
   }
   const fs::path out = argv[2];

@@ -12,10 +12,12 @@ void RestWatch::set(int dim_minutes, int hide_minutes) {
 Rest RestWatch::touch(double now) {
   const Rest before = at(now);
   touched_ = now;
+  hide_now_ = false;
   return before;
 }
 
 Rest RestWatch::at(double now) const {
+  if (hide_now_) return Rest::hidden;
   if (hide_after_ > 0 && now >= touched_ + hide_after_) return Rest::hidden;
   if (dim_after_ > 0 && now >= touched_ + dim_after_) return Rest::dim;
   return Rest::awake;

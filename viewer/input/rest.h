@@ -17,6 +17,8 @@ class RestWatch {
   // Someone touched the panel or a key at `now`, in seconds from any start. Returns what it woke
   // from.
   Rest touch(double now);
+  // Someone walks away: hidden until the next touch.
+  void hide() { hide_now_ = true; }
   // What the panel is at `now`; hiding goes before dimming when it is due first.
   [[nodiscard]] Rest at(double now) const;
   // When it changes next by itself; 0: not before a touch.
@@ -26,6 +28,7 @@ class RestWatch {
   double dim_after_ = 0;   // seconds; 0: never
   double hide_after_ = 0;  // seconds; 0: never
   double touched_ = 0;
+  bool hide_now_ = false;
 };
 
 }  // namespace baylore::viewer

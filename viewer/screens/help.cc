@@ -11,8 +11,9 @@ void help_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   draw_heading(ui, at, help.title, "Help");
   const float x = at.form == Form::phone ? at.main.x : 5.0F;
   // Lines as long as the eye follows: a wide panel keeps the right half free.
-  const float w = std::min(ui.metrics().width() - 2 * x, 150.0F);
-  const float top = ui.begin_scroll("help", {x, at.left.y, w, at.left.h});
+  const Rect page{x, at.left.y, ui.metrics().width() - 2 * x, at.left.h};
+  const float w = std::min(page.w, 150.0F);
+  const float top = ui.begin_scroll("help", page);
   float y = top + 1;
   if (at.form == Form::phone) y += ui.paragraph(x, y, w - 2, Type::title, t.ink, help.title) + 1;
   for (const HelpLine& line : help.lines) {

@@ -17,15 +17,21 @@ struct BandPlaces {
   Rect skip;
 };
 
-BandPlaces band_of(Ui& ui, const Layout& at, const TourStep& step) {
+std::string lead_of(const State& state) {
+  return std::to_string(state.tour) + " of " + std::to_string(kTourSteps) + ". " +
+         tour_step(state.tour).lead;
+}
+
+BandPlaces band_of(Ui& ui, const Layout& at, const State& state) {
+  const TourStep& step = tour_step(state.tour);
   BandPlaces p;
   const bool phone = at.form == Form::phone;
   const float w = ui.metrics().width();
   const float foot = at.strip.h > 0 ? at.strip.y : at.keyboard.y;
   const float x = phone ? 3.5F : 5.0F;
   const float keys_w = phone ? 0 : 68;
-  const float text_h = ui.pitch(Type::small_bold) + 0.8F +
-                       ui.paragraph_height(w - 2 * x - keys_w, Type::small, step.more);
+  const float text_h = ui.paragraph_height(w - 2 * x - keys_w, Type::small_bold, lead_of(state)) +
+                       0.8F + ui.paragraph_height(w - 2 * x - keys_w, Type::small, step.more);
   const float h = phone ? text_h + kKeyHeight + 6 : std::max(text_h + 4, kKeyHeight + 5);
   p.band = {0, foot - h, w, h};
   const float key_w = phone ? (w - 2 * x - 3) / 2 : 30;
@@ -61,7 +67,7 @@ const TourStep& tour_step(int step) {
 
 void tour_targets(Ui& ui, const Layout& at, const State& state, Actions& out) {
   if (state.tour == 0) return;
-  const BandPlaces p = band_of(ui, at, tour_step(state.tour));
+  const BandPlaces p = band_of(ui, at, state);
   if (ui.target("tour next", p.next)) out.push_back({Do::tour_next, {}});
   if (ui.target("tour end", p.skip)) out.push_back({Do::tour_end, {}});
   // The rest of the band is no way through to what it covers.
@@ -74,7 +80,7 @@ void draw_tour(Ui& ui, const Layout& at, const State& state, std::size_t above) 
   if (state.tour == 0) return;
   const Theme& t = ui.theme();
   const TourStep& step = tour_step(state.tour);
-  const BandPlaces p = band_of(ui, at, step);
+  const BandPlaces p = band_of(ui, at, state);
   const auto shown = std::find_if(ui.items().begin(), ui.items().end(), [&](const Item& item) {
     return item.id == step.shows || item.id.starts_with(step.shows + ":");
   });
@@ -84,9 +90,8 @@ void draw_tour(Ui& ui, const Layout& at, const State& state, std::size_t above) 
   ui.hline(p.band.x, p.band.y, p.band.w, 0.5F, t.ink);
   const float x = at.form == Form::phone ? 3.5F : 5.0F;
   const float w = at.form == Form::phone ? p.band.w - 2 * x : p.skip.x - x - 3;
-  ui.text_in(x, p.band.y + 2 + ui.capitals(Type::small_bold), w, Type::small_bold, t.accent,
-             std::to_string(state.tour) + " of " + std::to_string(kTourSteps) + ". " + step.lead);
-  ui.paragraph(x, p.band.y + 2 + ui.pitch(Type::small_bold), w, Type::small, t.ink, step.more);
+  const float lead_h = ui.paragraph(x, p.band.y + 2, w, Type::small_bold, t.accent, lead_of(state));
+  ui.paragraph(x, p.band.y + 2 + lead_h, w, Type::small, t.ink, step.more);
   const auto draw_key = [&](Rect r, std::string_view word, bool accent) {
     ui.fill(r, accent ? t.accent : t.face);
     ui.hline(r.x, r.bottom() - 0.17F, r.w, 0.35F, t.ink);

@@ -121,6 +121,7 @@ enum class Do {
   open_shop,  // text: folder of a shop that is there
   dismiss,
   undo,       // what the notice says was done
+  hide,       // the job, until the next touch
   wake,       // text: id of the job to go on with; empty: the one at hand
   help,       // of the screen shown, and back
   ppi_by,     // number: per cent that the ruler grows

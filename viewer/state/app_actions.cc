@@ -678,6 +678,7 @@ void App::open_menu(const std::string& what) {
     add("finish_job", "Outcome", "what the job came to");
     add("finished", "Finished jobs", std::to_string(state_.finished.size()));
     add("packs", "Packs", "tips to and from other locations");
+    add("hide", "Hide the job", "until the next touch");
     add("settings", "Settings");
     add("help", "Help", "what this screen is for");
   } else if (what == "tip") {
@@ -1044,6 +1045,8 @@ void App::choose(const std::string& row) {
     open_menu(row);
   } else if (row.starts_with("check:")) {
     apply({Do::next_reading, row.substr(6)});
+  } else if (row == "hide") {
+    apply({Do::hide, {}});
   } else if (row == "help") {
     apply({Do::help, {}});
   } else if (row == "unskip") {

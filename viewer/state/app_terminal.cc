@@ -300,6 +300,10 @@ void App::undo() {
 
 bool App::apply_terminal(const Action& action) {
   switch (action.what) {
+    case Do::hide:
+      rest_.hide();
+      state_.rest = Rest::hidden;
+      return true;
     case Do::wake:
       rest_.touch(now_);
       state_.rest = Rest::awake;
