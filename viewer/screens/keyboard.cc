@@ -12,6 +12,7 @@ struct Cap {
   Action action;
   float weight = 1;
   bool accent = false;
+  bool suggestion = false;  // a word of the shop, or its empty place
 };
 using CapRow = std::vector<Cap>;
 
@@ -29,7 +30,8 @@ CapRow letters(std::string_view row) {
 const Cap kErase{"erase", {Do::erase, {}}, 1, false};
 
 std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multiline,
-                            std::string_view done, const Action& on_done) {
+                            std::string_view done, const Action& on_done, bool words_in_row,
+                            const std::vector<std::string>& words) {
   std::vector<CapRow> rows;
   const Cap page{numbers ? "abc" : "123", {Do::key_page, {}}, 1, false};
   const Cap finish{std::string(done), on_done, 2, true};
@@ -65,8 +67,17 @@ std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multilin
     rows[2].push_back(kErase);
   }
   CapRow bottom{page};
-  bottom[0].weight = 1.5F;
-  bottom.push_back({"space", {Do::type, " "}, 4, false});
+  bottom[0].weight = 1.2F;
+  // Two words of the shop stand in the last row; their places stay when there are none, so that no
+  // key ever moves under a finger.
+  if (words_in_row) {
+    for (std::size_t i = 0; i < 2; ++i) {
+      Cap word{i < words.size() ? words[i] : std::string(), {Do::suggest, {}}, 2, false, true};
+      word.action.text = word.label;
+      bottom.push_back(std::move(word));
+    }
+  }
+  bottom.push_back({"space", {Do::type, " "}, words_in_row ? 2.2F : 4.0F, false});
   if (multiline) bottom.push_back(line);
   bottom.push_back({std::string(done), on_done, 2.5F, true});
   rows.push_back(std::move(bottom));
@@ -105,16 +116,17 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
   ui.hline(0, r.y, r.w, 0.5F, t.ink);
   const bool phone = at.form == Form::phone;
   const bool alphabetical = phone && ui.metrics().hand != Hand::bare;
+  const bool words_above = phone || at.form == Form::tall;
+  const std::vector<std::string> words = suggestions(state, buffer_of(state));
   const std::vector<CapRow> rows =
-      page_of(alphabetical, state.number_keys, multiline, done, on_done);
+      page_of(alphabetical, state.number_keys, multiline, done, on_done, !words_above, words);
   const bool small = at.form == Form::small;
   const float margin = phone ? 1.0F : small ? 1.2F : 2.0F;
   const float gap = phone ? 1.0F : at.form == Form::wide ? 1.6F : small ? 0.6F : 1.2F;
   float y = r.y + (small ? 0.9F : 1.2F);
-  if (phone || at.form == Form::tall) {
+  if (words_above) {
     // The suggestion row stands above the keys where the height allows it.
     const float h = phone ? 10.8F : 12.0F;
-    const std::vector<std::string> words = suggestions(state, buffer_of(state));
     const float w = r.w / 3;
     for (std::size_t i = 0; i < 3; ++i) {
       const Rect field{static_cast<float>(i) * w, r.y, w, h};
@@ -146,7 +158,19 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
     }
     y += key_h + gap;
   }
+  std::size_t which = 0;
   for (const Placed& p : placed) {
+    if (p.cap->suggestion) {
+      // No key: the word on paper between two ticks.
+      const std::string id = "suggest:" + std::to_string(which++);
+      ui.vline(p.rect.x - gap / 2, p.rect.y + 2, p.rect.h - 4, 0.2F, t.rule);
+      ui.vline(p.rect.right() + gap / 2, p.rect.y + 2, p.rect.h - 4, 0.2F, t.rule);
+      if (p.cap->label.empty()) continue;
+      ui.text_in(p.rect.x + p.rect.w / 2, p.rect.y + p.rect.h / 2 + ui.capitals(Type::small) / 2,
+                 p.rect.w - 0.6F, Type::small_bold, t.accent, p.cap->label, Align::centre);
+      if (ui.target(id, p.rect)) out.push_back(p.cap->action);
+      continue;
+    }
     const bool word = p.cap->label.size() > 2 && static_cast<unsigned char>(p.cap->label[0]) < 0x80;
     if (ui.target("key:" + p.cap->label, p.rect)) out.push_back(p.cap->action);
     ui.fill(p.rect, p.cap->accent ? t.accent : ui.pressed(p.rect) ? t.paper : t.face);
@@ -163,6 +187,7 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
   const Placed* best = nullptr;
   float least = 1e9F;
   for (const Placed& p : placed) {
+    if (p.cap->suggestion) continue;  // a slip must not put a whole word in
     const float dx = std::max({p.rect.x - tx, 0.0F, tx - p.rect.right()});
     const float dy = std::max({p.rect.y - ty, 0.0F, ty - p.rect.bottom()});
     const float far = std::hypot(dx, dy);

@@ -115,11 +115,11 @@ float work_block(Ui& ui, Rect at, const PacksView& view) {
   if (view.work == PackWork::none) return 0;
   const Theme& t = ui.theme();
   std::string words(work_word(view.work));
-  float part = 0;
-  if (view.all > 0) {
-    part = static_cast<float>(
-        std::min(1.0, static_cast<double>(view.done) / static_cast<double>(view.all)));
-    words += fmt::format(" · {:.0f} % of {}", std::floor(part * 100), size_words(view.all));
+  const float part = view.progress.part();
+  if (view.progress.all() > 0) {
+    words +=
+        fmt::format(" · {:.0f} % of {}", std::floor(part * 100), size_words(view.progress.all()));
+    if (const std::string left = view.progress.left(); !left.empty()) words += " · " + left;
   }
   float y = at.y + 1;
   y += ui.paragraph(at.x, y, at.w, Type::text_bold, t.ink, words) + 1;

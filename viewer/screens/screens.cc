@@ -44,10 +44,12 @@ struct NoticeView {
   std::string lead;
   std::string more;
   bool bad = false;
-  Rect undo;  // empty: nothing can be undone
+  bool stop = false;  // its key stops what is under way, instead of undoing
+  Rect undo;          // the key; empty: there is none
 };
 
 constexpr float kUndoWidth = 24;
+constexpr std::uint64_t kWorthSaying = 500;  // files
 
 NoticeView notice_of(Ui& ui, const Layout& at, const State& state) {
   NoticeView view;
@@ -55,6 +57,14 @@ NoticeView notice_of(Ui& ui, const Layout& at, const State& state) {
     view.lead = state.notice->lead;
     view.more = state.notice->more;
     view.bad = state.notice->bad;
+  } else if (state.building && state.screen == Screen::job &&
+             state.building->all() >= kWorthSaying) {
+    // A few files are done before anybody has read this.
+    view.lead = "Indexing " + std::to_string(state.building->done()) + " of " +
+                std::to_string(state.building->all());
+    view.more = state.building->left();
+    if (view.more.empty()) view.more = "Search finds what is in.";
+    view.stop = true;
   } else if (state.shop_gone && state.screen == Screen::job) {
     view.lead = "Working from the " + state.copy_time + " copy";
     view.more = "What you write is kept here.";
@@ -64,7 +74,7 @@ NoticeView notice_of(Ui& ui, const Layout& at, const State& state) {
   const float x = phone ? 0 : at.rule.w + 3.5F;
   const float w = ui.metrics().width() - x - (phone ? 0 : 3.2F);
   const float foot = at.keyboard.h > 0 ? at.keyboard.y : at.strip.y;
-  const bool undo = state.notice && state.notice->undo;
+  const bool undo = view.stop || (state.notice && state.notice->undo);
   const float text_w = w - 14 - (undo ? kUndoWidth : 0);
   const float text_h = view.more.empty() ? 0 : ui.paragraph_height(text_w, Type::small, view.more);
   const float h = std::max(15.0F, 8.5F + text_h + 1.5F);
@@ -95,7 +105,7 @@ void draw_notice(Ui& ui, const NoticeView& view, std::size_t above) {
     ui.hline(view.undo.x, view.undo.bottom() - 0.17F, view.undo.w, 0.35F, t.ink);
     ui.text_in(view.undo.x + view.undo.w / 2,
                view.undo.y + view.undo.h / 2 + ui.capitals(Type::small_bold) / 2, view.undo.w - 1,
-               Type::small_bold, t.accent, "Undo", Align::centre);
+               Type::small_bold, t.accent, view.stop ? "Stop" : "Undo", Align::centre);
   }
 }
 
@@ -184,7 +194,8 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
   scroll_keys(ui, state);
   // The notice's target comes before those it covers: a tap belongs to the first that asks.
   const NoticeView notice = notice_of(ui, at, state);
-  if (notice.undo.w > 0 && ui.target("undo", notice.undo)) out.push_back({Do::undo, {}});
+  if (notice.undo.w > 0 && ui.target(notice.stop ? "stop" : "undo", notice.undo))
+    out.push_back({notice.stop ? Do::stop_building : Do::undo, {}});
   Rect rest = notice.rect;
   rest.w -= notice.undo.w;
   if (!notice.lead.empty() && ui.target("notice", rest)) out.push_back({Do::dismiss, {}});

@@ -239,7 +239,8 @@ struct Desk::Inside {
       build_options.changed = std::exchange(changed_paths, std::vector<std::string>());
     }
     if (concerns_parts(build_options.changed) || !std::exchange(counted, true)) count_soon();
-    build_options.stop = &stop;
+    build_options.stop = &stop_build;
+    if (!stop) stop_build = false;
     // Every page is read once, at the start; later damage is met by the readers, who say so.
     build_options.check = !read_through;
     bool said = false;
@@ -260,7 +261,9 @@ struct Desk::Inside {
     const bool gone = !report && (report.failure().kind == files::Failure::Kind::missing ||
                                   report.failure().kind == files::Failure::Kind::gone);
     const bool back = shop_gone.exchange(gone) && !gone;
-    const std::string problem = report ? std::string() : report.failure().text();
+    // Somebody said stop: the store is as it was, and nothing is wrong.
+    const bool given_up = !report && stop_build;
+    const std::string problem = report || given_up ? std::string() : report.failure().text();
     if (said) emit(Building{0, 0});
     finder.post([this, gone, problem] { tell_news(gone, problem); }, "news");
     if (!gone) {
@@ -517,7 +520,8 @@ struct Desk::Inside {
   files::Disk& disk;
   store::Location location;
   std::atomic<bool> stop{false};
-  std::atomic<bool> shop_gone{false};  // as the last look at it found
+  std::atomic<bool> stop_build{false};  // this build only
+  std::atomic<bool> shop_gone{false};   // as the last look at it found
   // the builder's
   bool read_through = false;  // the store was read page by page
   bool counted = false;       // what was fitted was asked to be counted
@@ -603,6 +607,7 @@ Desk::~Desk() {
   inside_->watcher.reset();
   inside_->jobs_watcher.reset();
   inside_->stop = true;
+  inside_->stop_build = true;
   inside_->builder.clear();
   inside_->checker.clear();
   inside_->painter.clear();
@@ -823,6 +828,8 @@ void Desk::set_shop_value(std::string key, std::string item, std::string value) 
     if (written) in.changed(std::vector<std::string>{"shop.md"});
   });
 }
+
+void Desk::stop_building() { inside_->stop_build = true; }
 
 void Desk::look_again() {
   Inside& in = *inside_;

@@ -190,6 +190,8 @@ class Desk {
   void set_shop_value(std::string key, std::string item, std::string value);
   // What is done with packs.
   [[nodiscard]] PackDesk& packs();
+  // Gives up bringing the store up to date; it stays as it was until something changes.
+  void stop_building();
   // Says that the shop should be looked at again now.
   void look_again();
   // What is under way or waiting, by worker; empty when nothing is: for tests. The cross-check of

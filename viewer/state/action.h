@@ -120,12 +120,13 @@ enum class Do {
   start_shop,
   open_shop,  // text: folder of a shop that is there
   dismiss,
-  undo,       // what the notice says was done
-  hide,       // the job, until the next touch
-  wake,       // text: id of the job to go on with; empty: the one at hand
-  help,       // of the screen shown, and back
-  ppi_by,     // number: per cent that the ruler grows
-  ppi_panel,  // as the panel says, or assumed
+  stop_building,  // the store stays as it was until the next change or start
+  undo,           // what the notice says was done
+  hide,           // the job, until the next touch
+  wake,           // text: id of the job to go on with; empty: the one at hand
+  help,           // of the screen shown, and back
+  ppi_by,         // number: per cent that the ruler grows
+  ppi_panel,      // as the panel says, or assumed
   keep_ppi,
   begin,      // the first questions are answered
   tour_next,  // from the first step on

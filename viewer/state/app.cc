@@ -313,11 +313,13 @@ void App::reopen_tip() {
 }
 
 void App::take(Building& event) {
-  state_.building.clear();
-  if (event.total > 0) {
-    state_.building.push_back("indexing " + std::to_string(event.done) + " of " +
-                              std::to_string(event.total));
+  if (event.total <= 0 || event.done >= event.total) {
+    state_.building.reset();
+    return;
   }
+  if (!state_.building) state_.building = Progress(now_);
+  state_.building->at(static_cast<std::uint64_t>(event.done),
+                      static_cast<std::uint64_t>(event.total), now_);
 }
 
 void App::take(JobsRead& event) {

@@ -33,7 +33,7 @@ std::string App::who() const {
 
 void App::begin_pack_work(PackWork work) {
   state_.packs.work = work;
-  state_.packs.done = state_.packs.all = 0;
+  state_.packs.progress = Progress(now_);
 }
 
 void App::take(PacksSeen& event) {
@@ -47,8 +47,7 @@ void App::take(PacksSeen& event) {
 
 void App::take(PackWorking& event) {
   if (state_.packs.work == PackWork::none) return;
-  state_.packs.done = event.done;
-  state_.packs.all = event.all;
+  state_.packs.progress.at(event.done, event.all, now_);
 }
 
 void App::take(PackOpened& event) {

@@ -300,6 +300,14 @@ void App::undo() {
 
 bool App::apply_terminal(const Action& action) {
   switch (action.what) {
+    case Do::stop_building:
+      desk_->stop_building();
+      state_.building.reset();
+      state_.notice = Notice{"Indexing stopped",
+                             "Search finds what was in before; the rest comes in with the next "
+                             "change or start.",
+                             false};
+      return true;
     case Do::hide:
       rest_.hide();
       state_.rest = Rest::hidden;

@@ -20,6 +20,7 @@
 #include "pack/pack.h"
 #include "pack/preview.h"
 #include "pack/seal.h"
+#include "viewer/state/progress.h"
 
 namespace baylore::viewer {
 
@@ -150,8 +151,7 @@ struct PacksView {
   std::optional<Settling> settling;
 
   PackWork work = PackWork::none;  // under way
-  std::uint64_t done = 0;
-  std::uint64_t all = 0;
+  Progress progress;               // in bytes
 };
 
 // What can be taken of a pack: fresh, replaced, merged, or kept beside ours.

@@ -30,6 +30,7 @@
 #include "viewer/services/shops.h"
 #include "viewer/state/packs.h"
 #include "viewer/state/part_page.h"
+#include "viewer/state/progress.h"
 
 namespace baylore::viewer {
 
@@ -228,7 +229,7 @@ struct State {
   bool shop_gone = false;
   std::string copy_time;  // of the store's copy while the shop is gone
   store::Counts counts;
-  std::vector<std::string> building;  // progress words while a build runs; empty: idle
+  std::optional<Progress> building;  // the store, from the files; nothing: idle
   std::shared_ptr<const shop::Vocabulary> vocabulary = std::make_shared<shop::Vocabulary>();
   std::vector<TipLine> often;      // shown before anything is typed
   std::vector<std::string> words;  // for suggestions, sorted

@@ -1,0 +1,36 @@
+#include "viewer/state/progress.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace baylore::viewer {
+namespace {
+
+// What the first moments tell is no rate: files are opened, caches are cold.
+constexpr double kTellsAfter = 2;
+constexpr double kTellsFrom = 0.02;  // of the whole
+
+}  // namespace
+
+void Progress::at(std::uint64_t done, std::uint64_t all, double now) {
+  done_ = std::min(done, all);
+  all_ = all;
+  now_ = now;
+}
+
+float Progress::part() const {
+  return all_ == 0 ? 0 : static_cast<float>(static_cast<double>(done_) / static_cast<double>(all_));
+}
+
+std::string Progress::left() const {
+  const double spent = now_ - began_;
+  const double part_done = part();
+  if (spent < kTellsAfter || part_done < kTellsFrom) return {};
+  const double seconds = spent / part_done * (1 - part_done);
+  // No more digits than the guess has.
+  if (seconds < 8) return "a few seconds left";
+  if (seconds < 55) return std::to_string(std::lround(seconds / 5) * 5) + " s left";
+  return std::to_string(std::max(1L, std::lround(seconds / 60))) + " min left";
+}
+
+}  // namespace baylore::viewer
