@@ -47,6 +47,7 @@ int main(int argc, char** argv) {
   std::vector<std::string> packs;
   std::string theme;
   std::string hand;
+  std::string language;
   std::string size = "1280x800";
   double ppi = 0;
   double quit_after = 0;
@@ -61,6 +62,7 @@ int main(int argc, char** argv) {
       ->allow_extra_args(false);
   cli.add_option("--theme", theme, "light, dark or sun");
   cli.add_option("--hand", hand, "bare, glove or 'thick glove'");
+  cli.add_option("--language", language, "en (English) or es (Spanish)");
   cli.add_option("--ppi", ppi, "Pixels per inch of the panel");
   cli.add_option("--size", size, "Window size, such as 1280x800");
   cli.add_flag("--full-screen", full_screen, "Take the whole panel");
@@ -93,6 +95,7 @@ int main(int argc, char** argv) {
   }
   if (!theme.empty()) terminal.theme = theme;
   if (!hand.empty()) terminal.hand = hand;
+  if (!language.empty()) terminal.language = language;
   if (ppi > 0) terminal.ppi = ppi;
   viewer::AppOptions options;
   options.shop = !shop.empty() ? shop : terminal.shop;
@@ -110,6 +113,7 @@ int main(int argc, char** argv) {
   options.pack_places = packs;
   options.mounts = "/proc/self/mountinfo";
   pack::read_containers_with(files::with_program("baylore-container", BAYLORE_CONTAINER));
+  options.words_folder = files::with_program("../share/locale", BAYLORE_WORDS);
   options.photo_program = files::with_program("baylore-photo", BAYLORE_PHOTO);
 
   // --- window

@@ -8,6 +8,7 @@
 #include "files/names.h"
 #include "files/save.h"
 #include "job/json_fields.h"
+#include "words/words.h"
 
 namespace baylore::job {
 namespace {
@@ -70,6 +71,7 @@ files::Result<void> save(files::Disk& disk, const std::string& state_folder,
   out["shop"] = terminal.shop;
   out["hand"] = terminal.hand;
   out["theme"] = terminal.theme;
+  out["language"] = terminal.language;
   out["text-percent"] = terminal.text_percent;
   out["ppi"] = terminal.ppi;
   out["motion"] = terminal.motion;
@@ -90,6 +92,7 @@ bool read(std::string_view text, Terminal& terminal, std::string& machine) {
   std::string format;
   std::string hand;
   std::string theme;
+  std::string language;
   fields.text("format", format);
   fields.text("name", terminal.name);
   fields.text("folder", terminal.folder);
@@ -97,6 +100,7 @@ bool read(std::string_view text, Terminal& terminal, std::string& machine) {
   fields.text("shop", terminal.shop);
   fields.text("hand", hand);
   fields.text("theme", theme);
+  fields.text("language", language);
   fields.integer("text-percent", kLeastText, kMostText, terminal.text_percent);
   fields.real("ppi", 0, kMostPpi, terminal.ppi);
   fields.boolean("motion", terminal.motion);
@@ -117,6 +121,9 @@ bool read(std::string_view text, Terminal& terminal, std::string& machine) {
   }
   choose(hand, kHands, terminal.hand);
   choose(theme, kThemes, terminal.theme);
+  const auto& languages = words::languages();
+  const auto known = [&](const words::Language& each) { return each.code == language; };
+  if (std::any_of(languages.begin(), languages.end(), known)) terminal.language = language;
   return fields.good() && format == kFormat && files::is_id(terminal.folder);
 }
 

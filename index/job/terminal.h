@@ -15,6 +15,7 @@ struct Terminal {
   std::string shop;             // the shop it works on; empty: the demo
   std::string hand = "glove";   // bare, glove, thick glove
   std::string theme = "light";  // light, dark, sun
+  std::string language = "en";  // ISO 639-1, of those the program has words in
   int text_percent = 100;
   double ppi = 0;  // 0: from the panel, else assumed
   bool motion = true;

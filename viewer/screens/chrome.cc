@@ -4,6 +4,7 @@
 
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -112,8 +113,8 @@ void draw_tag(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const std::string number = job != nullptr ? std::to_string(job->number) : "–";
   const float high = ui.capitals(Type::bay);
   const float nw = ui.text(3, r.y + r.h / 2 + high / 2, Type::bay, t.paper, number);
-  std::string first = "No vehicle yet";
-  std::string second = "tap to choose";
+  std::string first = tr("No vehicle yet");
+  std::string second = tr("tap to choose");
   if (job != nullptr && !job->vehicle.empty()) {
     const search::Vehicle& v = job->vehicle;
     first = v.make + (v.make.empty() || v.model.empty() ? "" : " ") + v.model;

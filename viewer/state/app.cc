@@ -50,6 +50,7 @@ App::App(AppOptions options, job::Terminal terminal)
   state_.terminal = std::move(terminal);
   state_.shop_folder = options_.shop;
   state_.demo = options_.demo;
+  take_language();
   gestures_.set_slop(Metrics{.hand = hand_named(state_.terminal.hand)}.slop());
   scan_watch_ = ScanWatch(state_.terminal.scanner_prefix);
   open_desk();

@@ -23,6 +23,7 @@ struct AppOptions {
   std::string store_folder;  // empty: the user's cache
   std::string state_folder;  // terminal.json, drafts
   std::string photo_program;
+  std::string words_folder;              // holds es/LC_MESSAGES/baylore.mo and its like
   std::vector<std::string> pack_places;  // folders for packs, besides what is mounted
   std::string mounts;                    // the table of what is mounted; empty: no sticks
   files::Disk* disk = nullptr;
@@ -174,6 +175,9 @@ class App {
   void undo();
   void open_shop_folder(const std::string& folder);
   void ask(std::string what, std::string title, std::string hint, const std::string& known);
+  void take_language();
+  void next_language();
+  [[nodiscard]] std::string language_name() const;
 
   AppOptions options_;
   job::VinPatterns vin_patterns_;

@@ -11,6 +11,7 @@
 #include "trade/quantity.h"
 #include "viewer/screens/screens.h"
 #include "viewer/state/app.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -104,7 +105,8 @@ bool App::terminal_menu(const std::string& what, Menu& menu) const {
   const std::string panel =
       terminal.ppi > 0 ? std::to_string(std::lround(terminal.ppi)) + " pixels per inch" : "assumed";
   if (what == "first") {
-    menu.title = "Ready in a minute";
+    menu.title = tr("Ready in a minute");
+    add("language", tr("Language"), language_name());
     add("name", "This bay", terminal.name);
     add("which shop", "Shop",
         state_.demo ? "the demo: tap to start or open one" : state_.shop.name);
@@ -125,8 +127,9 @@ bool App::terminal_menu(const std::string& what, Menu& menu) const {
     return true;
   }
   if (what != "settings") return false;
-  menu.title = "Settings";
-  add("name", "This bay", terminal.name);
+  menu.title = tr("Settings");
+  add("name", tr("This bay"), terminal.name);
+  add("language", tr("Language"), language_name());
   add("theme", "Theme", terminal.theme);
   add("hand", "Hand", terminal.hand);
   add("text", "Text", std::to_string(terminal.text_percent) + " %");
@@ -160,7 +163,9 @@ bool App::choose_terminal(const std::string& row) {
     return true;
   }
   if (what != "settings" && what != "first") return false;
-  if (row == "theme") {
+  if (row == "language") {
+    next_language();
+  } else if (row == "theme") {
     terminal.theme = after_word(terminal.theme, {"light", "dark", "sun"});
   } else if (row == "hand") {
     terminal.hand = after_word(terminal.hand, {"bare", "glove", "thick glove"});
