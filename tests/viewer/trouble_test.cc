@@ -274,6 +274,7 @@ TEST_CASE("without a shop the demo opens and says so, and a shop of one's own is
   CHECK(panel.state().counts.tips > 20);
   REQUIRE(panel.tap("strip:more"));
   REQUIRE(panel.tap("row:settings"));
+  REQUIRE(panel.tap("row:which shop"));
   REQUIRE(panel.tap("row:start_shop"));
   REQUIRE(panel.tap_keys("north yard"));
   REQUIRE(panel.tap("key:Keep"));

@@ -80,6 +80,7 @@ void whole_job(Hand& hand, const std::string& shop) {
 
   // --- search and open
   REQUIRE(hand.code("p0128"));
+  CHECK(state().screen == Screen::job);  // looked at, not opened
   REQUIRE(hand.write(" heater"));
   REQUIRE(d.until([&] { return d.app().busy().empty(); }, 10));
   d.settle();
@@ -100,7 +101,7 @@ void whole_job(Hand& hand, const std::string& shop) {
   // --- the part, onto the order list
   REQUIRE(hand.code("88-214"));
   if (has(d, "key:Search")) REQUIRE(hand.press("key:Search"));
-  if (state().screen == Screen::job) REQUIRE(hand.press("primary"));
+  if (state().screen == Screen::job) REQUIRE(hand.press("part found"));
   REQUIRE(d.until([&] { return state().screen == Screen::part && state().part; }, 10));
   d.settle();
   const std::string part = state().part->number().name;
@@ -192,8 +193,14 @@ Hand by_taps(Driver& d) {
   return {d, press, write, code, number};
 }
 
-// Tab to it, Enter on it.
+// Tab to it, Enter on it. Enter alone is the primary's.
 bool by_tab(Driver& d, const std::string& item) {
+  const auto& state = d.app().state();
+  const bool types = state.screen == Screen::write && !state.write.field.empty();
+  if (item == "primary" && d.app().ui().focus().empty() && !types) {
+    d.type("\n");
+    return true;
+  }
   for (int i = 0; i < 400; ++i) {
     if (d.app().ui().focus() == item) {
       d.type("\n");
@@ -248,10 +255,7 @@ TEST_CASE("the whole job with a scanner's stream for codes and parts, taps for t
     CHECK(d.app().state().terminal.scanner_prefix == "~");
     d.type("\x1b");
     hand.code = [&d](const std::string& text) {
-      const bool job = d.app().state().screen == Screen::job;
-      if (job && d.app().ui().item("clear") != nullptr && !d.tap("clear")) return false;
-      // The code of a symptom is looked at, not opened: its stream goes without the ending key.
-      d.type(job ? text : "~" + text + "\n");
+      d.type("~" + text + "\n");
       return true;
     };
     whole_job(hand, shop);

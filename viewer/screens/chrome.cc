@@ -297,7 +297,9 @@ void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys,
       const float ay = main.y + main.h / 2;
       ui.triangle(ax + 3, ay, ax, ay - 2.4F, ax, ay + 2.4F, t.on_accent);
     }
-    if (ui.target("primary", main)) out.push_back(primary.action);
+    // Enter alone is the primary's, wherever nothing else has asked for it.
+    if (ui.target("primary", main) || (ui.focus().empty() && ui.take_key(HardKey::enter)))
+      out.push_back(primary.action);
   } else {
     ui.frame(main, 0.3F, t.ink);
     ui.text_in(main.x + main.w / 2, main.y + main.h / 2 + ui.capitals(Type::small_bold) / 2,

@@ -171,7 +171,10 @@ void App::frame(double now) {
   Actions actions;
   // Typed characters go to what has the caret, and without one to the line: a scanner or a keyboard
   // needs no field touched first.
-  if (!heard.typing.empty()) actions.push_back({Do::type, heard.typing});
+  if (!heard.typing.empty()) {
+    ui_.clear_focus();  // Enter is for what is being typed, not for what Tab came to before
+    actions.push_back({Do::type, heard.typing});
+  }
   if (!heard.scanned.empty()) actions.push_back({Do::scanned, heard.scanned});
   draw_screens(ui_, state_, actions);
   ui_.end();

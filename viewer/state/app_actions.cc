@@ -359,9 +359,19 @@ bool App::apply_job(const Action& action) {
         return true;
       }
       go(Screen::job);
-      state_.line.set(action.text);
+      if (const bool part =
+              (state_.history && !state_.history->parts().find(action.text).places.empty()) ||
+              trade::taken(trade::read_gtin(action.text)).has_value();
+          part) {
+        state_.line.set(action.text);
+        search_now();
+        return apply_job({Do::open_best, {}});
+      }
+      // A code or a VIN adds to what is known already; what it finds is looked at, not opened.
+      if (const std::string& line = state_.line.text(); line.find(action.text) == std::string::npos)
+        state_.line.set(line + (line.empty() || line.back() == ' ' ? "" : " ") + action.text);
       search_now();
-      return apply_job({Do::open_best, {}});
+      return true;
     case Do::clear_line:
       state_.line.set({});
       if (now != nullptr) {

@@ -93,6 +93,8 @@ void Ui::begin(ImDrawList* list, FrameInput input) {
 
 void Ui::end() {
   // Tab walks the targets in the order they were drawn; the focus shows as a line around one.
+  // What it was on is gone with its screen.
+  if (!focus_.empty() && item(focus_) == nullptr) focus_.clear();
   const bool forward = take_key(HardKey::tab);
   const bool backward = !forward && take_key(HardKey::back_tab);
   if ((forward || backward) && !items_.empty()) {
