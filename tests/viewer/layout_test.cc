@@ -714,11 +714,11 @@ class Walk {
 
 // BAYLORE_PANELS names the one panel to walk; without it all are. The sanitized run, which is ten
 // times as slow and looks for other things, walks one.
-void walk(int width, int height) {
+void walk(int width, int height, int percent = 100, const std::string& theme = "light") {
   const char* only = std::getenv("BAYLORE_PANELS");
   const std::string name = std::to_string(width) + "x" + std::to_string(height);
   if (only != nullptr && name != only) return;
-  Walk(width, height, 100, "light", "glove").all();
+  Walk(width, height, percent, theme, "glove").all();
 }
 
 }  // namespace
@@ -728,6 +728,12 @@ TEST_CASE("800x480") { walk(800, 480); }
 TEST_CASE("800x1280") { walk(800, 1280); }
 TEST_CASE("390x844") { walk(390, 844); }
 TEST_CASE("1920x1080") { walk(1920, 1080); }
+TEST_CASE("3840x2160") { walk(3840, 2160); }
+// The sun theme is all bold, and bold is as wide as regular only in the face it was drawn for.
+TEST_CASE("1280x800 with the largest text") { walk(1280, 800, 200, "sun"); }
+TEST_CASE("800x480 with the largest text") { walk(800, 480, 200, "sun"); }
+TEST_CASE("800x1280 with the largest text") { walk(800, 1280, 200, "sun"); }
+TEST_CASE("390x844 with the largest text") { walk(390, 844, 130, "sun"); }
 
 // The looking itself: each kind of defect is seen, and a frame without one is let through.
 TEST_CASE("a defect is seen when there is one") {
