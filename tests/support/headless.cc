@@ -85,7 +85,10 @@ void Headless::one_frame(double dt) {
   io.MousePos = known_ ? ImVec2(x_ * k, y_ * k) : ImVec2(-FLT_MAX, -FLT_MAX);
   io.MouseDown[0] = down_;
   ImGui::NewFrame();
+  const auto began = std::chrono::steady_clock::now();
   app_->frame(now_);
+  if (on_drawn)
+    on_drawn(std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count());
   ImGui::Render();
 }
 

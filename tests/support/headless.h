@@ -83,6 +83,10 @@ class Headless {
   // this.
   [[nodiscard]] bool shows(std::string_view text);
 
+  // Told after each frame how long the application's own part of it took, in seconds of real time:
+  // input, screens, actions.
+  std::function<void(double seconds)> on_drawn;
+
  private:
   void one_frame(double dt);
   void press_key(int key);

@@ -134,5 +134,5 @@ TEST_CASE("ten tasks and their taps") {
   by.tap("key:Done");
   by.tap("primary");
   REQUIRE(panel->until([&] { return state.tip && !state.write.active; }, 20));
-  CHECK(by.done("write a short tip") <= 6);
+  CHECK(by.done("write a short tip") <= 5);
 }
