@@ -55,12 +55,22 @@ bool spared(const std::string& id) {
                      [&](const char* one) { return id.starts_with(one); });
 }
 
-// Everything that piles up by right is cleared away between the parts of the run: a shop that has
-// more jobs and tips takes more memory.
-void tidy(Headless& d) {
+// What piles up by right is cleared away between the parts of the run, as a shop that has more jobs
+// and tips takes more memory: the shop's folder is made again what it was.
+void tidy(Headless& d, const std::string& demo, const std::string& shop) {
   d.app().apply({Do::new_job, {}});
   auto& state = d.app().state();
   std::erase_if(state.jobs, [&](const auto& job) { return job.id != state.job; });
+  d.settle();
+  std::vector<fs::path> added;
+  for (const auto& one : fs::recursive_directory_iterator(shop)) {
+    const fs::path inside = fs::relative(one.path(), shop);
+    if (one.is_regular_file() && !fs::exists(fs::path(demo) / inside)) added.push_back(one.path());
+  }
+  for (const fs::path& path : added) fs::remove(path);
+  fs::copy(demo, shop, fs::copy_options::recursive | fs::copy_options::overwrite_existing);
+  d.until([&] { return d.app().busy().empty(); }, 10);
+  d.pass(1);
   d.settle();
 }
 
@@ -113,7 +123,7 @@ int main(int argc, char** argv) {
     // Work that was begun goes on beside the next taps, as at a bay; now and then all of it ends.
     if (i % 200 == 199) d.settle();
     if (i % (count / 20 + 1) == 0 || i + 1 == count) {
-      tidy(d);
+      tidy(d, argv[1], at.path("shop"));
       const double now = resident_mb();
       if (static_cast<double>(i) >= kResting * static_cast<double>(count) && rested == 0)
         rested = now;
