@@ -12,6 +12,8 @@ double plogp(double p) { return p > 0 ? p * std::log2(p) : 0; }
 
 }  // namespace
 
+double logit(double p) { return std::log(p / (1 - p)); }
+
 bool normalise(Weights& weights) {
   const double sum = std::accumulate(weights.begin(), weights.end(), 0.0);
   if (!(sum > 0) || !std::isfinite(sum)) return false;

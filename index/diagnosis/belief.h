@@ -17,6 +17,9 @@ using Weights = std::vector<double>;
 // number: then there is nothing to divide by.
 bool normalise(Weights& weights);
 
+// The logarithm of the odds, 0 < p < 1.
+double logit(double p);
+
 // Shannon's entropy in bits (1948): 0 when one cause has all the weight, log2(n) when n are alike.
 double entropy_bits(const Weights& weights);
 

@@ -11,12 +11,6 @@
 namespace baylore::diagnosis {
 namespace {
 
-std::string joined_words(std::string_view text) {
-  std::string out;
-  for (const std::string& word : shop::words_of(text)) out += (out.empty() ? "" : " ") + word;
-  return out;
-}
-
 std::vector<std::string> tools_of(const std::string& text) {
   std::vector<std::string> tools;
   std::size_t at = 0;
@@ -37,8 +31,6 @@ Strength strength_of(const std::string& word) {
   return row == nullptr ? Strength::kSaysNothing : row->strength;
 }
 
-double logit(double p) { return std::log(p / (1 - p)); }
-
 // What a range leaves out on the axis it shares with another one.
 bool apart(const trade::Expectation& a, const trade::Expectation& b) {
   const auto end = [](const std::optional<double>& value, const trade::Unit& from,
@@ -57,8 +49,8 @@ Likeness likeness(const std::optional<trade::Expectation>& shown,
   if (!shown || !other) return Likeness::same;  // it means what the others say
   if (shown->is_range() != other->is_range()) return Likeness::other;
   if (!shown->is_range()) {
-    return joined_words(shown->plain) == joined_words(other->plain) ? Likeness::same
-                                                                    : Likeness::other;
+    return shop::folded_words(shown->plain) == shop::folded_words(other->plain) ? Likeness::same
+                                                                                : Likeness::other;
   }
   if (shown->unit->dimension != other->unit->dimension) return Likeness::other;
   return apart(*shown, *other) ? Likeness::turned : Likeness::same;
@@ -96,7 +88,7 @@ class Joiner {
   std::size_t place_of(const shop::Check& check, const shop::Tip& tip) {
     const auto by_id = by_id_.find(check.id);
     if (by_id != by_id_.end()) return by_id->second;
-    const std::string words = joined_words(check.name);
+    const std::string words = shop::folded_words(check.name);
     const auto by_words = by_words_.find(words);
     if (by_words != by_words_.end() && (!has_key(check) || !by_words->second.keyed)) {
       // The key, where only one of them has it, is the name that jobs keep readings under.

@@ -13,24 +13,18 @@ namespace {
 
 constexpr char kBetween = '\n';  // in no field of a record
 
-std::string joined_words(const std::string& text) {
-  std::string out;
-  for (const std::string& word : shop::words_of(text)) out += word;
-  return out;
-}
-
 // The groups a vehicle belongs to, widest first: all, its make, its model, the very vehicle. What
 // the vehicle does not say ends the list.
 std::vector<std::string> levels_of(const shop::Car& car) {
   std::vector<std::string> levels = {""};
   if (car.make.empty()) return levels;
-  std::string level = kBetween + joined_words(car.make);
+  std::string level = kBetween + shop::run_together(car.make);
   levels.push_back(level);
   if (car.model.empty()) return levels;
-  level += kBetween + joined_words(car.model);
+  level += kBetween + shop::run_together(car.model);
   levels.push_back(level);
   if (car.engine.empty() || car.year == 0) return levels;
-  level += kBetween + joined_words(car.engine) + kBetween + std::to_string(car.year);
+  level += kBetween + shop::run_together(car.engine) + kBetween + std::to_string(car.year);
   levels.push_back(level);
   return levels;
 }

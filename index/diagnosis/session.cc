@@ -18,18 +18,10 @@ namespace {
 
 using Aside = Choice::Aside;
 
-double logit(double p) { return std::log(p / (1 - p)); }
-
 std::string_view weight_word(double weight) {
   if (weight < 0.05) return "unlikely";
   if (weight < 0.25) return "possible";
   return weight < 0.75 ? "likely" : "very likely";
-}
-
-std::string joined_words(std::string_view text) {
-  std::string out;
-  for (const std::string& word : shop::words_of(text)) out += (out.empty() ? "" : " ") + word;
-  return out;
 }
 
 // Whether every word of the tool that the shop lacks is in the tool that the check asks for: "scan
@@ -87,7 +79,7 @@ class Look {
   // --- the problem as numbers
 
   std::size_t cover(const std::string& name) {
-    return covers_.emplace(joined_words(name), covers_.size()).first->second;
+    return covers_.emplace(shop::folded_words(name), covers_.size()).first->second;
   }
 
   Aside aside_of(const Check& check, std::string& tool) const {

@@ -9,8 +9,6 @@
 namespace baylore::diagnosis {
 namespace {
 
-double logit(double p) { return std::log(p / (1 - p)); }
-
 // The strongest answer to one fact for one cause.
 struct Counted {
   double strength = -1;

@@ -11,8 +11,6 @@
 namespace baylore::job {
 namespace {
 
-constexpr std::string_view kEnding = ".json";
-
 std::int64_t touched_at(const Job& job) { return shop::instant_of(job.touched).value_or(0); }
 
 // Written last; which terminal decides where the times are the same.
@@ -102,7 +100,8 @@ bool JobBook::update(files::Disk& disk, const std::string& shop_folder) {
   std::map<std::string, Kept> now;
   for (const files::Listed& file : *listed) {
     const std::size_t slash = file.path.find('/');
-    if (file.status.folder || slash == std::string::npos || !file.path.ends_with(kEnding)) continue;
+    if (file.status.folder || slash == std::string::npos || !file.path.ends_with(kJobEnding))
+      continue;
     const std::string terminal = file.path.substr(0, slash);
     const std::string name = file.path.substr(slash + 1);
     if (!files::is_id(terminal) || name.find('/') != std::string::npos) continue;
@@ -121,7 +120,7 @@ bool JobBook::update(files::Disk& disk, const std::string& shop_folder) {
     Kept kept{s.size, s.modified_ns, s.changed_ns, s.inode, {}};
     if (const auto bytes = disk.read(files::join(folder, file.path), files::kTextLimit)) {
       auto job = from_json(*bytes, file.path);
-      if (job && job->id + std::string(kEnding) == name) {
+      if (job && job->id + std::string(kJobEnding) == name) {
         if (job->state == State::finished) {
           job->ticks.clear();
           job->readings.clear();

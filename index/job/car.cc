@@ -9,7 +9,7 @@ namespace baylore::job {
 namespace {
 
 constexpr std::string_view kFolder = "keys/cars";
-constexpr std::string_view kEnding = ".key";
+constexpr std::string_view kKeyEnding = ".key";
 constexpr std::size_t kVin = 17;
 constexpr std::uint64_t kKeyLimit = 1024;
 
@@ -30,15 +30,15 @@ files::Result<std::vector<std::string>> car_marks(files::Disk& disk, const std::
     if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
   }
   const std::string folder = files::join(shop_folder, kFolder);
-  const std::string own = terminal + std::string(kEnding);
+  const std::string own = terminal + std::string(kKeyEnding);
   // Written once: a second start of the same terminal finds it.
   if (auto made = files::write_once(disk, files::join(folder, own), files::new_key() + "\n"); !made)
     return made.failure();
   const auto listed = disk.list(folder);
   if (!listed) return listed.failure();
   for (const files::Listed& file : *listed) {
-    if (file.status.folder || !file.path.ends_with(kEnding)) continue;
-    const std::string name = file.path.substr(0, file.path.size() - kEnding.size());
+    if (file.status.folder || !file.path.ends_with(kKeyEnding)) continue;
+    const std::string name = file.path.substr(0, file.path.size() - kKeyEnding.size());
     // The copy a file sync makes has a name that is no terminal's; its key is nobody's.
     if (!files::is_id(name)) continue;
     const auto text = disk.read(files::join(folder, file.path), kKeyLimit);

@@ -12,7 +12,7 @@
 namespace baylore::job {
 namespace {
 
-constexpr std::string_view kFormat = "baylore-job 1";
+constexpr std::string_view kJobFormat = "baylore-job 1";
 constexpr std::string_view kFormatStart = "baylore-job ";
 constexpr int kMostJobs = 9999;
 constexpr int kLastYear = 9999;
@@ -124,7 +124,7 @@ std::string to_json(const Job& job) {
     if (value == job.state) state = word;
   }
   Json out = Json::object();
-  out["format"] = kFormat;
+  out["format"] = kJobFormat;
   out["id"] = job.id;
   out["number"] = job.number;
   out["state"] = state;
@@ -187,7 +187,7 @@ files::Result<Job> from_json(std::string_view text, const std::string& path) {
   std::string format;
   fields.text("format", format);
   if (!format.starts_with(kFormatStart)) return no_job(path, "is no job");
-  if (format != kFormat) return no_job(path, "was written by a newer version");
+  if (format != kJobFormat) return no_job(path, "was written by a newer version");
 
   Job job;
   fields.text("id", job.id);

@@ -13,6 +13,9 @@
 
 namespace baylore::job {
 
+// A job is one file: its id, and this.
+inline constexpr std::string_view kJobEnding = ".json";
+
 enum class State { open, parked, finished };
 
 // What was ticked off on one tip. Keys are stable against edits elsewhere in the tip: "check:ID",

@@ -11,8 +11,6 @@
 namespace baylore::job {
 namespace {
 
-constexpr std::string_view kEnding = ".json";
-
 std::string folder_of_terminal(const std::string& terminal) {
   return files::join("jobs", terminal);
 }
@@ -40,7 +38,7 @@ Loaded load_jobs(files::Disk& disk, const std::string& shop_folder, const std::s
     return loaded;
   }
   for (const files::Listed& file : *listed) {
-    if (file.status.folder || !file.path.ends_with(kEnding)) continue;
+    if (file.status.folder || !file.path.ends_with(kJobEnding)) continue;
     const std::string path = files::join(folder, file.path);
     const auto text = disk.read(path, files::kTextLimit);
     if (!text) {
@@ -51,7 +49,7 @@ Loaded load_jobs(files::Disk& disk, const std::string& shop_folder, const std::s
     auto job = from_json(*text, path);
     if (!job) {
       set_aside(file.path, job.failure());
-    } else if (job->id + std::string(kEnding) != file.path) {
+    } else if (job->id + std::string(kJobEnding) != file.path) {
       // A copy that a file sync made of two versions: loading both would give one job two lives.
       set_aside(file.path, {files::Failure::Kind::other, path, "is a copy of job " + job->id,
                             "delete it when the job itself is right"});
@@ -70,7 +68,7 @@ files::Result<void> save_job(files::Disk& disk, const std::string& shop_folder,
   if (!files::is_id(terminal)) return bad_name(terminal);
   if (!files::is_id(job.id)) return bad_name(job.id);
   const std::string folder = files::join(shop_folder, folder_of_terminal(terminal));
-  return files::replace(disk, files::join(folder, job.id + std::string(kEnding)), to_json(job));
+  return files::replace(disk, files::join(folder, job.id + std::string(kJobEnding)), to_json(job));
 }
 
 Job new_job(const std::vector<Job>& jobs) {

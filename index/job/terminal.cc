@@ -13,9 +13,9 @@
 namespace baylore::job {
 namespace {
 
-constexpr std::string_view kFormat = "baylore-terminal 1";
+constexpr std::string_view kTerminalFormat = "baylore-terminal 1";
 constexpr std::string_view kMachineFile = "/etc/machine-id";
-constexpr std::uint64_t kFileLimit = 64U << 10U;
+constexpr std::uint64_t kTerminalLimit = 64U << 10U;
 constexpr std::size_t kSuffix = 6;
 constexpr std::size_t kLongestName = 40;
 constexpr int kLeastText = 50;
@@ -33,7 +33,7 @@ std::string path_of(const std::string& state_folder) {
 // Which machine this is, after machine-id(5): the id itself must not leave the machine, a hash with
 // our own name in it may. Empty when the machine has none.
 std::string machine_of(files::Disk& disk) {
-  const auto id = disk.read(std::string(kMachineFile), kFileLimit);
+  const auto id = disk.read(std::string(kMachineFile), kTerminalLimit);
   if (!id || id->empty()) return {};
   return files::hash_hex("baylore terminal " + *id).substr(0, 32);
 }
@@ -64,7 +64,7 @@ void choose(std::string_view word, const std::array<std::string_view, N>& known,
 files::Result<void> save(files::Disk& disk, const std::string& state_folder,
                          const Terminal& terminal, const std::string& machine) {
   Json out = Json::object();
-  out["format"] = kFormat;
+  out["format"] = kTerminalFormat;
   out["name"] = terminal.name;
   out["folder"] = terminal.folder;
   out["machine"] = machine;
@@ -124,7 +124,7 @@ bool read(std::string_view text, Terminal& terminal, std::string& machine) {
   const auto& languages = words::languages();
   const auto known = [&](const words::Language& each) { return each.code == language; };
   if (std::any_of(languages.begin(), languages.end(), known)) terminal.language = language;
-  return fields.good() && format == kFormat && files::is_id(terminal.folder);
+  return fields.good() && format == kTerminalFormat && files::is_id(terminal.folder);
 }
 
 }  // namespace
@@ -132,7 +132,7 @@ bool read(std::string_view text, Terminal& terminal, std::string& machine) {
 files::Result<Terminal> load_terminal(files::Disk& disk, const std::string& state_folder) {
   const std::string path = path_of(state_folder);
   const std::string machine = machine_of(disk);
-  const auto text = disk.read(path, kFileLimit);
+  const auto text = disk.read(path, kTerminalLimit);
   using Kind = files::Failure::Kind;
   if (!text && text.failure().kind != Kind::missing && text.failure().kind != Kind::too_large) {
     return text

@@ -12,12 +12,12 @@
 namespace baylore::job {
 namespace {
 
-constexpr std::string_view kFormat = "baylore-vin-patterns 1";
-constexpr std::uint64_t kFileLimit = 16U << 20U;
+constexpr std::string_view kPatternsFormat = "baylore-vin-patterns 1";
+constexpr std::uint64_t kPatternsLimit = 16U << 20U;
 constexpr std::size_t kPattern = 9;  // places 1 to 8 and 10
 constexpr std::size_t kAlike = 5;    // maker, and the first two of the vehicle's attributes
 constexpr std::size_t kLongestWord = 80;
-constexpr int kLastYear = 2100;
+constexpr int kLastModelYear = 2100;
 constexpr char kUnknown = '*';
 
 std::optional<trade::Vin> read(std::string_view text) {
@@ -69,7 +69,7 @@ void by_chosen(std::vector<VinGuess>& guesses) {
 
 VinPatterns::VinPatterns(files::Disk& disk, const std::string& state_folder)
     : disk_(disk), path_(files::join(state_folder, "vin-patterns.json")) {
-  const auto text = disk_.read(path_, kFileLimit);
+  const auto text = disk_.read(path_, kPatternsLimit);
   using Kind = files::Failure::Kind;
   if (!text && text.failure().kind != Kind::too_large) {
     if (text.failure().kind != Kind::missing) out_of_reach_ = text.failure();
@@ -89,7 +89,7 @@ bool VinPatterns::take(std::string_view text) {
   std::string format;
   fields.text("format", format);
   const Json* patterns = fields.object("patterns");
-  if (!fields.good() || format != kFormat || patterns == nullptr) return false;
+  if (!fields.good() || format != kPatternsFormat || patterns == nullptr) return false;
   if (patterns->size() > kMostPatterns) return false;
   for (const auto& [pattern, list] : patterns->items()) {
     if (!is_pattern(pattern) || !list.is_array() || list.size() > kMostVehicles) return false;
@@ -101,7 +101,7 @@ bool VinPatterns::take(std::string_view text) {
       of_choice.text("make", choice.vehicle.make);
       of_choice.text("model", choice.vehicle.model);
       of_choice.text("engine", choice.vehicle.engine);
-      of_choice.integer("year", 0, kLastYear, choice.vehicle.year);
+      of_choice.integer("year", 0, kLastModelYear, choice.vehicle.year);
       of_choice.integer("chosen", 1, kMostChosen, choice.chosen);
       const bool named = !choice.vehicle.make.empty() && !choice.vehicle.model.empty();
       if (!of_choice.good() || !named || choice.chosen == 0) return false;
@@ -169,7 +169,7 @@ files::Result<void> VinPatterns::save() const {
     patterns[pattern] = std::move(list);
   }
   Json out = Json::object();
-  out["format"] = kFormat;
+  out["format"] = kPatternsFormat;
   out["patterns"] = std::move(patterns);
   return files::replace(disk_, path_, dump(out));
 }

@@ -17,10 +17,9 @@
 namespace baylore::pack {
 namespace {
 
+using shop::scan::kByteOrderMark;
 using shop::scan::lower;
 using shop::scan::trimmed;
-
-constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 
 bool in_data(std::string_view path) { return path.starts_with("data/"); }
 
@@ -36,7 +35,7 @@ std::string manifest_digest(std::string_view path, std::string_view prefix) {
 }
 
 // The next line, taken off `text`. Lines end in LF, CR or CRLF; the last need not.
-std::string_view take_line(std::string_view& text) {
+std::string_view take_tag_line(std::string_view& text) {
   const std::size_t end = std::min(text.find_first_of("\r\n"), text.size());
   const std::string_view line = text.substr(0, end);
   const bool both = text.substr(end).starts_with("\r\n");
@@ -177,7 +176,7 @@ class Judge {
     std::vector<std::string_view> lines;
     // Two are right; the third tells that there are more.
     for (std::string_view rest = text; !rest.empty() && lines.size() < 3;)
-      lines.push_back(take_line(rest));
+      lines.push_back(take_tag_line(rest));
     constexpr std::string_view kVersion = "BagIt-Version:";
     constexpr std::string_view kEncoding = "Tag-File-Character-Encoding:";
     if (!is_utf8(text) || lines.size() != 2 || !lines[0].starts_with(kVersion) ||
@@ -208,7 +207,7 @@ class Judge {
     if (!text) return;
     constexpr std::size_t kMost = 1000;
     for (std::string_view rest = *text; !rest.empty();) {
-      const std::string_view line = take_line(rest);
+      const std::string_view line = take_tag_line(rest);
       if (trimmed(line).empty()) continue;
       if (bag_.info.size() >= kMost) {
         fault("bag-info", kBagInfo, fmt::format("has more than {} labels", kMost));
@@ -257,7 +256,7 @@ class Judge {
     std::string_view rest = *text;
     if (rest.starts_with(kByteOrderMark)) rest.remove_prefix(kByteOrderMark.size());
     while (!rest.empty()) {
-      const std::string_view line = take_line(rest);
+      const std::string_view line = take_tag_line(rest);
       if (trimmed(line).empty()) continue;
       const std::size_t blank = std::min(line.find_first_of(" \t"), line.size());
       const std::string_view sum = line.substr(0, blank);
@@ -298,7 +297,7 @@ class Judge {
     const auto text = tag_text("fetch.txt");
     if (!text) return fetched;
     for (std::string_view rest = *text; !rest.empty();) {
-      const std::string_view line = take_line(rest);
+      const std::string_view line = take_tag_line(rest);
       if (trimmed(line).empty()) continue;
       // Address, length or `-`, path.
       const std::size_t first = std::min(line.find_first_of(" \t"), line.size());
@@ -486,7 +485,7 @@ std::vector<Reason> judge_pack(const BagContent& content, const Bag& bag) {
     const auto listing = content.tags.find(std::string(path));
     if (listing == content.tags.end()) continue;
     for (std::string_view rest = listing->second; !rest.empty();) {
-      const std::string_view line = take_line(rest);
+      const std::string_view line = take_tag_line(rest);
       if (manifest_path(line).starts_with("./"))
         reasons.add("path", std::string(path),
                     fmt::format("has a path that begins with `./`: {}", line));
@@ -497,7 +496,7 @@ std::vector<Reason> judge_pack(const BagContent& content, const Bag& bag) {
       listing != content.tags.end()) {
     std::set<std::string, std::less<>> named;
     for (std::string_view rest = listing->second; !rest.empty();) {
-      const std::string_view path = manifest_path(take_line(rest));
+      const std::string_view path = manifest_path(take_tag_line(rest));
       if (is_pack_tag(path)) named.emplace(path);
     }
     for (const auto& [path, bytes] : content.tags) {

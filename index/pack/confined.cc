@@ -31,13 +31,13 @@ using files::Result;
 // A stick that has to wake up is no reason to give up.
 constexpr std::chrono::seconds kSilence{60};
 
-struct Reader {
+struct ReaderProgram {
   std::mutex lock;
   std::string program;
   bool here = false;
 };
-Reader& reader() {
-  static Reader one;
+ReaderProgram& reader() {
+  static ReaderProgram one;
   return one;
 }
 

@@ -16,7 +16,7 @@ using files::Failure;
 using files::Result;
 
 constexpr std::uint64_t kKeyLimit = 4096;
-constexpr std::string_view kFolder = "keys/trusted";
+constexpr std::string_view kTrustedFolder = "keys/trusted";
 
 }  // namespace
 
@@ -75,7 +75,7 @@ const Trusted* TrustedKeys::find(const PublicKey& key) const {
 
 Result<TrustedKeys> read_trusted(files::Disk& disk, const std::string& shop_folder) {
   TrustedKeys trusted;
-  const auto listed = disk.list(files::join(shop_folder, kFolder));
+  const auto listed = disk.list(files::join(shop_folder, kTrustedFolder));
   if (!listed) {
     if (listed.failure().kind == Failure::Kind::missing) return trusted;
     return listed.failure();
@@ -85,7 +85,7 @@ Result<TrustedKeys> read_trusted(files::Disk& disk, const std::string& shop_fold
         one.path.find('/') != std::string::npos) {
       continue;
     }
-    const std::string path = files::join(kFolder, one.path);
+    const std::string path = files::join(kTrustedFolder, one.path);
     const auto text = disk.read(files::join(shop_folder, path), kKeyLimit);
     const auto key = text ? read_public_key(*text) : std::nullopt;
     if (key) {
@@ -126,7 +126,7 @@ Result<void> trust(files::Disk& disk, const std::string& shop_folder, const std:
   if (!trusted) return trusted.failure();
   if (auto may = may_trust(*trusted, location, key); !may) return may;
   if (trusted->find(key) != nullptr) return {};
-  const std::string path = files::join(kFolder, location + ".pub");
+  const std::string path = files::join(kTrustedFolder, location + ".pub");
   const auto written =
       files::write_once(disk, files::join(shop_folder, path), public_key_file(key));
   if (!written) return written.failure();

@@ -14,9 +14,9 @@
 namespace baylore::pack {
 namespace {
 
-using Lines = std::vector<std::string>;
+using shop::scan::kByteOrderMark;
 
-constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
+using Lines = std::vector<std::string>;
 
 enum class Unit { line, value, list, prose, entry };
 

@@ -18,7 +18,7 @@ using files::Result;
 using nlohmann::json;
 using shop::Kind;
 
-constexpr std::string_view kFolder = "received";
+constexpr std::string_view kReceivedFolder = "received";
 constexpr std::string_view kSettled = "settled";
 constexpr int kForm = 1;
 
@@ -26,9 +26,9 @@ json key_json(const TextKey& key) { return {{"kind", kind_word(key.first)}, {"id
 
 // Reading is forgiving of absence and strict about kinds: what is not as it should be makes the
 // whole decision unreadable.
-class Reader {
+class DecisionReader {
  public:
-  explicit Reader(const json& from) : from_(from) {}
+  explicit DecisionReader(const json& from) : from_(from) {}
   [[nodiscard]] bool good() const { return good_; }
 
   void take(const char* name, std::string& into) {
@@ -91,7 +91,7 @@ class Reader {
   }
   // A decision is carried out as it stands, so it may name only what a decision of ours would.
   void require(bool holds) { good_ = good_ && holds; }
-  void fail_with(const Reader& other) { good_ = good_ && other.good_; }
+  void fail_with(const DecisionReader& other) { good_ = good_ && other.good_; }
 
  private:
   const json& from_;
@@ -149,7 +149,7 @@ int number_of(std::string_view name, std::string_view ending) {
 }
 
 std::string below(const std::string& folder, const std::string& name) {
-  return files::join(files::join(kFolder, folder), name);
+  return files::join(files::join(kReceivedFolder, folder), name);
 }
 
 }  // namespace
@@ -180,7 +180,7 @@ std::optional<Decision> read_decision(std::string_view bytes) {
   const json from = json::parse(bytes, nullptr, false);
   if (!from.is_object() || from.value("form", json()) != json(kForm)) return std::nullopt;
   Decision decision;
-  Reader reader(from);
+  DecisionReader reader(from);
   std::string state;
   reader.take("state", state);
   decision.accepted = state == "accepted";
@@ -192,7 +192,7 @@ std::optional<Decision> read_decision(std::string_view bytes) {
   reader.take("sealed", decision.sealed);
   reader.take("newly_trusted", decision.newly_trusted);
   reader.each("counts", [&](const json& one) {
-    Reader part(one);
+    DecisionReader part(one);
     Count count;
     part.take("kind", count.kind);
     part.take("name", count.name);
@@ -203,7 +203,7 @@ std::optional<Decision> read_decision(std::string_view bytes) {
     decision.counts.push_back(std::move(count));
   });
   reader.each("texts", [&](const json& one) {
-    Reader part(one);
+    DecisionReader part(one);
     AcceptedText text;
     part.take_key(text.key);
     part.take("title", text.title);
@@ -213,7 +213,7 @@ std::optional<Decision> read_decision(std::string_view bytes) {
     decision.texts.push_back(std::move(text));
   });
   reader.each("writes", [&](const json& one) {
-    Reader part(one);
+    DecisionReader part(one);
     TextWrite write;
     part.take_key(write.key);
     part.take("path", write.path);
@@ -229,7 +229,7 @@ std::optional<Decision> read_decision(std::string_view bytes) {
     decision.writes.push_back(std::move(write));
   });
   reader.each("photos", [&](const json& one) {
-    Reader part(one);
+    DecisionReader part(one);
     PhotoWrite photo;
     part.take_key(photo.key);
     part.take("from", photo.from);
@@ -257,7 +257,7 @@ std::optional<Settlement> read_settlement(std::string_view bytes) {
   const json from = json::parse(bytes, nullptr, false);
   if (!from.is_object() || from.value("form", json()) != json(kForm)) return std::nullopt;
   Settlement settlement;
-  Reader reader(from);
+  DecisionReader reader(from);
   reader.take_key(settlement.key);
   reader.take("after", settlement.after);
   reader.take("settled", settlement.settled);
@@ -266,7 +266,7 @@ std::optional<Settlement> read_settlement(std::string_view bytes) {
 }
 
 std::string new_settlement_path() {
-  return files::join(files::join(kFolder, kSettled), files::new_id() + ".json");
+  return files::join(files::join(kReceivedFolder, kSettled), files::new_id() + ".json");
 }
 
 const ReceivedPack* Received::find(const std::string& folder) const {
@@ -285,7 +285,7 @@ std::string done_path(const std::string& folder, int number) {
 
 Result<Received> read_received(files::Disk& disk, const std::string& shop_folder) {
   Received received;
-  const auto listed = disk.list(files::join(shop_folder, kFolder));
+  const auto listed = disk.list(files::join(shop_folder, kReceivedFolder));
   if (!listed) {
     if (listed.failure().kind == Failure::Kind::missing) return received;
     return listed.failure();
@@ -295,7 +295,7 @@ Result<Received> read_received(files::Disk& disk, const std::string& shop_folder
   for (const files::Listed& one : *listed) {
     const std::string folder = files::folder_of(one.path);
     if (folder == kSettled && !one.status.folder && one.path.ends_with(".json")) {
-      const std::string path = files::join(kFolder, one.path);
+      const std::string path = files::join(kReceivedFolder, one.path);
       const auto bytes = disk.read(files::join(shop_folder, path), files::kTextLimit);
       if (!bytes) return bytes.failure();
       if (auto settlement = read_settlement(*bytes)) {
@@ -311,7 +311,7 @@ Result<Received> read_received(files::Disk& disk, const std::string& shop_folder
     if (const int number = number_of(name, ".done"); number > 0) done.emplace(folder, number);
     const int number = number_of(name, ".json");
     if (number == 0) continue;
-    const std::string path = files::join(kFolder, one.path);
+    const std::string path = files::join(kReceivedFolder, one.path);
     const auto bytes = disk.read(files::join(shop_folder, path), kLargestDecision);
     if (!bytes) return bytes.failure();
     auto decision = read_decision(*bytes);

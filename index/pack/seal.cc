@@ -51,9 +51,9 @@ Failure too_much() {
           "seal one system after the other"};
 }
 
-class Planner {
+class SealPlanner {
  public:
-  Planner(files::Disk& disk, std::string shop_folder, const Choice& choice)
+  SealPlanner(files::Disk& disk, std::string shop_folder, const Choice& choice)
       : disk_(disk), shop_(std::move(shop_folder)), choice_(choice) {}
 
   Result<SealPlan> plan() {
@@ -433,7 +433,7 @@ class Sealer {
 
 Result<SealPlan> plan_seal(files::Disk& disk, const std::string& shop_folder,
                            const Choice& choice) {
-  return Planner(disk, shop_folder, choice).plan();
+  return SealPlanner(disk, shop_folder, choice).plan();
 }
 
 Result<Sealed> seal(files::Disk& disk, const std::string& shop_folder, const SealPlan& plan,

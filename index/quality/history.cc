@@ -23,7 +23,7 @@
 namespace baylore::quality {
 namespace {
 
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
 constexpr double kDay = 86400e3;               // milliseconds
 constexpr double kMonth = 365.25 / 12 * kDay;  // the mean month
 constexpr double kHalfDay = 0.5 * kDay;        // fitted and failed on one day
@@ -37,9 +37,10 @@ constexpr double kFarthest = 5e6;  // km: no car has gone farther
 constexpr int kFirstYear = 1990;
 
 double km_in(const std::string& odometer) {
-  if (odometer.empty()) return kNan;
+  if (odometer.empty()) return kUnknown;
   const auto read = trade::taken(trade::parse_quantity(odometer));
-  if (!read || read->unit->dimension != trade::Dimension::kLength || read->value < 0) return kNan;
+  if (!read || read->unit->dimension != trade::Dimension::kLength || read->value < 0)
+    return kUnknown;
   return trade::convert(read->value, *read->unit, trade::unit(trade::UnitId::kKilometre));
 }
 
@@ -289,7 +290,7 @@ class History::Reader {
          fmt::format("counts without its distance: `{}` is no odometer reading",
                      shop::excerpt(odometer)),
          "correct the record: 84200 km");
-    return kNan;
+    return kUnknown;
   }
 
   // How far a part went until it failed; NaN, and told, when that cannot be.
@@ -301,7 +302,7 @@ class History::Reader {
          fmt::format("counts without its distance: {:.0f} km {} {:.1f} months", std::abs(gone),
                      back ? "backwards in" : "in", months),
          "compare both odometers, and correct the wrong one");
-    return kNan;
+    return kUnknown;
   }
 
   void take(const shop::Finished& job) {
@@ -332,7 +333,7 @@ class History::Reader {
     const double months = std::max(static_cast<double>(end - from), kHalfDay) / kMonth;
     const double start_km = odometer_of(outcome.odometer, outcome.id);
     const double average = average_of(outcome, static_cast<double>(from), start_km);
-    const double gone = failure == nullptr ? kNan : gone_between(start_km, *failure, months);
+    const double gone = failure == nullptr ? kUnknown : gone_between(start_km, *failure, months);
     const std::uint32_t record = keep_id(outcome.id);
     for (const shop::NamedPart& part : parts) {
       FittedPart fitted = labelled(part, outcome.id);

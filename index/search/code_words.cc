@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "search/line.h"
+#include "shop/scan.h"
 #include "trade/unit.h"
 
 namespace baylore::search {
@@ -12,10 +13,8 @@ namespace {
 
 constexpr std::string_view kLetters = "PBCU";
 
-bool digit(char c) { return c >= '0' && c <= '9'; }
-
 std::size_t digits_in(std::string_view text) {
-  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), digit));
+  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), shop::scan::is_digit));
 }
 
 // `P 0128`: the letter apart. Only before four characters that start like the rest of a code and
@@ -27,7 +26,7 @@ bool letter_apart(const Piece& letter, const Piece& rest) {
     const bool zero =
         start[1] == '0' && std::string_view("pbcu").find(start[0]) != std::string::npos;
     return (zero || start == "po" || start == "uo") && rest.joined.size() >= 3 &&
-           digit(rest.typed[0]) && digits_in(rest.typed) >= 2;
+           shop::scan::is_digit(rest.typed[0]) && digits_in(rest.typed) >= 2;
   }
   if (start.size() != 1 || rest.joined.size() < 4) return false;
   if (rest.typed[0] < '0' || rest.typed[0] > '3' || digits_in(rest.typed) < 2) return false;
@@ -46,7 +45,7 @@ bool looks_like_half(std::string_view typed) {
   if (typed.size() != 4 && !(typed.size() == 7 && typed[4] == '-')) return false;
   if (typed[0] < '0' || typed[0] > '3' || digits_in(typed) < 2) return false;
   return std::all_of(typed.begin(), typed.end(), [](char c) {
-    return digit(c) || c == '-' || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F');
+    return shop::scan::is_digit(c) || c == '-' || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F');
   });
 }
 

@@ -4,11 +4,10 @@
 #include <array>
 
 #include "shop/fold.h"
+#include "shop/scan.h"
 
 namespace baylore::search {
 namespace {
-
-bool digit(char c) { return c >= '0' && c <= '9'; }
 
 std::vector<std::string> blank_separated(const std::string& text) {
   std::vector<std::string> tokens;
@@ -30,9 +29,9 @@ std::vector<std::string> blank_separated(const std::string& text) {
 std::string displacement_in(std::string_view token, bool* litres) {
   if (litres != nullptr) *litres = false;
   std::size_t at = 0;
-  while (at < token.size() && at < 2 && digit(token[at])) ++at;
+  while (at < token.size() && at < 2 && shop::scan::is_digit(token[at])) ++at;
   if (at == 0 || at + 1 >= token.size()) return {};
-  if ((token[at] != '.' && token[at] != ',') || !digit(token[at + 1])) return {};
+  if ((token[at] != '.' && token[at] != ',') || !shop::scan::is_digit(token[at + 1])) return {};
   std::string value = std::string(token.substr(0, at)) + "." + token[at + 1];
   const std::string_view rest = token.substr(at + 2);
   if (rest.empty()) return value;

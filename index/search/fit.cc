@@ -10,12 +10,6 @@
 namespace baylore::search {
 namespace {
 
-std::string joined(std::string_view text) {
-  std::string all;
-  for (const std::string& word : shop::words_of(text)) all += word;
-  return all;
-}
-
 struct Standing {
   FitVerdict verdict = FitVerdict::other_model;
   int apart = 0;  // years, or 0 / 1 for the same make / another
@@ -54,7 +48,7 @@ std::string words_for(FitVerdict verdict, const shop::Fit& fit, const Vehicle& v
 }  // namespace
 
 bool same_name(std::string_view fit, std::string_view asked) {
-  return fit.empty() || asked.empty() || joined(fit) == joined(asked);
+  return fit.empty() || asked.empty() || shop::run_together(fit) == shop::run_together(asked);
 }
 
 bool same_engine(std::string_view fit, std::string_view asked) {

@@ -9,13 +9,11 @@
 namespace baylore::search {
 namespace {
 
-constexpr std::size_t kMostRemembered = 4096;
+constexpr std::size_t kMostKnown = 4096;
 // A number is written in at most so many pieces: `88 214 A`.
-constexpr std::size_t kMostPieces = 3;
+constexpr std::size_t kMostNumberPieces = 3;
 // Of the tips that have the word, so many are looked into.
 constexpr std::size_t kMostTips = 8;
-constexpr store::Language kSpoken[] = {store::Language::english, store::Language::spanish,
-                                       store::Language::other};
 
 // Whether one of the tip's words in the area is this one.
 bool stands_in(const store::Forward& tip, std::uint32_t word, store::Area area) {
@@ -50,7 +48,7 @@ std::string in_headings(std::string_view text, std::string_view joined) {
     const std::vector<Piece> pieces = pieces_of(line);
     for (std::size_t first = 0; first < pieces.size(); ++first) {
       std::string together;
-      for (std::size_t i = first; i < pieces.size() && i < first + kMostPieces; ++i) {
+      for (std::size_t i = first; i < pieces.size() && i < first + kMostNumberPieces; ++i) {
         together += pieces[i].joined;
         if (together != joined) continue;
         return std::string(line.substr(pieces[first].from, pieces[i].to - pieces[first].from));
@@ -64,7 +62,7 @@ std::string in_headings(std::string_view text, std::string_view joined) {
 
 std::string KnownParts::find(const store::Store& store, const store::Words& words,
                              std::string_view joined) {
-  if (version_ != words.version() || known_.size() >= kMostRemembered) {
+  if (version_ != words.version() || known_.size() >= kMostKnown) {
     known_.clear();
     version_ = words.version();
   }
@@ -72,7 +70,7 @@ std::string KnownParts::find(const store::Store& store, const store::Words& word
   std::string shown;
   for (const store::Words::Piece& piece : words.pieces()) {
     std::size_t looked = 0;
-    for (const store::Language language : kSpoken) {
+    for (const store::Language language : store::kSpoken) {
       const std::optional<std::uint32_t> word = piece.part.find(joined, language);
       if (!word) continue;
       for (store::Postings at = piece.part.postings(*word);

@@ -8,13 +8,10 @@
 namespace baylore::search {
 namespace {
 
-constexpr store::Language kSpoken[] = {store::Language::english, store::Language::spanish,
-                                       store::Language::other};
-
 // The tips alive of a piece that hold the word, ascending.
 std::vector<std::uint32_t> tips_of(const store::Words::Piece& piece, std::string_view word) {
   std::vector<std::uint32_t> tips;
-  for (const store::Language language : kSpoken) {
+  for (const store::Language language : store::kSpoken) {
     const auto number = piece.part.find(word, language);
     if (!number) continue;
     // A tip has one language: no tip comes twice.

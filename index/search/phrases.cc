@@ -22,7 +22,7 @@ std::string spaced(const std::vector<std::string>& words) {
 }
 
 // Without gaps, and without the articles inside: `a c` keeps its first word.
-std::string joined(const std::vector<std::string>& words) {
+std::string joined_without_articles(const std::vector<std::string>& words) {
   std::string text;
   for (std::size_t i = 0; i < words.size(); ++i) {
     if (i == 0 || !article(words[i])) text += words[i];
@@ -58,7 +58,7 @@ std::uint32_t Phrases::place_of(const std::vector<std::string>& words) {
   const auto [at, fresh] =
       by_text_.try_emplace(spaced(words), static_cast<std::uint32_t>(known_.size()));
   if (fresh) {
-    by_joined_[joined(words)].push_back(at->second);
+    by_joined_[joined_without_articles(words)].push_back(at->second);
     longest_ = std::max(longest_, words.size());
     known_.push_back({words, {}});
   }

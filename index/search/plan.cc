@@ -14,9 +14,7 @@ using TipLanguage = store::Language;
 using store::Words;
 
 // Words remembered at most; then all are forgotten.
-constexpr std::size_t kMostRemembered = 4096;
-
-constexpr TipLanguage kSpoken[] = {TipLanguage::english, TipLanguage::spanish, TipLanguage::other};
+constexpr std::size_t kMostPlanned = 4096;
 
 // The ways of one term or word, each dictionary entry once.
 class Ways {
@@ -75,9 +73,9 @@ double having_of(std::span<const Answering> ways, double tips) {
 }  // namespace
 
 void Planner::forget_old(const Words& words) {
-  if (version_ == words.version() && ways_.size() + completions_.size() < kMostRemembered) return;
+  if (version_ == words.version() && ways_.size() + completions_.size() < kMostPlanned) return;
   // Phrases are fewer than words, and cost more to make.
-  if (version_ != words.version() || phrases_.size() >= kMostRemembered) {
+  if (version_ != words.version() || phrases_.size() >= kMostPlanned) {
     phrases_.clear();
     function_numbers_.clear();
   }
@@ -95,7 +93,7 @@ const std::vector<Way>& Planner::ways_of(const Words& words, const std::string& 
   const auto& pieces = words.pieces();
   for (std::size_t piece = 0; piece < pieces.size(); ++piece) {
     const store::Part& part = pieces[piece].part;
-    for (const TipLanguage language : kSpoken) {
+    for (const TipLanguage language : store::kSpoken) {
       if (const auto number = part.find(word, language)) ways.add(piece, *number, 1);
     }
   }
@@ -253,7 +251,7 @@ const std::vector<std::uint32_t>& Planner::function_numbers(const Words& words, 
     for (const Words::Piece& each : words.pieces()) {
       std::vector<std::uint32_t>& numbers = function_numbers_.emplace_back();
       for (const std::string_view word : function_words()) {
-        for (const TipLanguage language : kSpoken) {
+        for (const TipLanguage language : store::kSpoken) {
           if (const auto number = each.part.find(word, language)) numbers.push_back(*number);
         }
       }

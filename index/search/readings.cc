@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "shop/fold.h"
+#include "shop/scan.h"
 #include "trade/quantity.h"
 #include "trade/unit.h"
 
@@ -13,9 +14,7 @@ namespace baylore::search {
 namespace {
 
 // The longest unit is written in at most so many pieces: `80 ft lb`.
-constexpr std::size_t kMostPieces = 3;
-
-bool digit(char c) { return c >= '0' && c <= '9'; }
+constexpr std::size_t kMostReadingPieces = 3;
 
 // Words of English or Spanish first, units second: they count only when they touch the number.
 bool word_first(std::string_view unit) {
@@ -31,9 +30,9 @@ std::size_t number_end(std::string_view text) {
   const std::size_t start = at;
   bool any = false;
   while (at < text.size()) {
-    if (digit(text[at])) {
+    if (shop::scan::is_digit(text[at])) {
       any = true;
-    } else if (at + 1 >= text.size() || !digit(text[at + 1]) ||
+    } else if (at + 1 >= text.size() || !shop::scan::is_digit(text[at + 1]) ||
                !(text[at] == '.' ? any || at == start
                                  : any && (text[at] == ',' || text[at] == '/'))) {
       break;
@@ -81,7 +80,7 @@ std::vector<FoundReading> take_readings(std::string_view line, std::vector<Piece
     if (pieces[i].taken) continue;
     const std::string_view whole = line.substr(pieces[i].begin, pieces[i].end - pieces[i].begin);
     if (number_end(whole) == 0 && number_end(pieces[i].typed) == 0) continue;
-    for (std::size_t count = std::min(kMostPieces, pieces.size() - i); count > 0; --count) {
+    for (std::size_t count = std::min(kMostReadingPieces, pieces.size() - i); count > 0; --count) {
       const Piece& last = pieces[i + count - 1];
       const bool free = std::none_of(pieces.begin() + static_cast<std::ptrdiff_t>(i),
                                      pieces.begin() + static_cast<std::ptrdiff_t>(i + count),

@@ -10,14 +10,14 @@ namespace {
 
 // In tenths of a wrong letter. Common practice, no source; only their order matters much.
 constexpr int kOther = 10;
-constexpr int kNear = 7;     // side by side on the keyboard, or alike to the ear
-constexpr int kVowel = 6;    // one vowel for another: the commonest mistake of the ear
-constexpr int kSwap = 6;     // neighbours swapped
-constexpr int kDouble = 4;   // a letter doubled, or one of two left out
-constexpr int kMissing = 8;  // a letter left out
-constexpr int kExtra = 9;    // a letter too many
-constexpr int kSilent = 6;   // a vowel or an h left out or put in
-constexpr int kFirst = 4;    // on top, for a first letter: people hit that one
+constexpr int kNearLetter = 7;  // side by side on the keyboard, or alike to the ear
+constexpr int kVowel = 6;       // one vowel for another: the commonest mistake of the ear
+constexpr int kSwap = 6;        // neighbours swapped
+constexpr int kDouble = 4;      // a letter doubled, or one of two left out
+constexpr int kMissing = 8;     // a letter left out
+constexpr int kExtra = 9;       // a letter too many
+constexpr int kSilent = 6;      // a vowel or an h left out or put in
+constexpr int kFirst = 4;       // on top, for a first letter: people hit that one
 
 bool letters(std::string_view word) {
   return !word.empty() && word.size() <= kLongestSlip &&
@@ -78,7 +78,7 @@ Table make_replacing() {
       } else if (vowel(x) && vowel(y)) {
         cost = kVowel;
       } else if (alike(x, y) || neighbours()[a][b] != 0) {
-        cost = kNear;
+        cost = kNearLetter;
       }
       table[a][b] = static_cast<std::uint8_t>(cost);
     }
@@ -105,7 +105,7 @@ int extra(std::string_view typed, std::size_t at) {
     return neighbours()[index(c)][index(typed[other])] != 0;
   };
   if ((at > 0 && beside(at - 1)) || (at + 1 < typed.size() && beside(at + 1))) {
-    cost = std::min(cost, kNear);
+    cost = std::min(cost, kNearLetter);
   }
   if ((at > 0 && typed[at - 1] == c) || (at + 1 < typed.size() && typed[at + 1] == c)) {
     cost = kDouble;

@@ -16,7 +16,7 @@ namespace {
 
 constexpr std::size_t kShortest = 3;
 
-bool letters(std::string_view word) {
+bool indexable(std::string_view word) {
   return word.size() >= kShortest && word.size() <= kLongestSlip &&
          std::all_of(word.begin(), word.end(), [](char c) { return c >= 'a' && c <= 'z'; });
 }
@@ -85,7 +85,7 @@ std::uint32_t first_two(std::string_view typed) {
 }  // namespace
 
 void SlipIndex::add(std::string_view word, std::uint32_t tips) {
-  if (!letters(word)) return;
+  if (!indexable(word)) return;
   words_.push_back({static_cast<std::uint32_t>(letters_.size()), tips});
   sizes_.push_back(static_cast<std::uint8_t>(word.size()));
   letters_ += word;
@@ -178,7 +178,7 @@ void SlipIndex::look(std::string_view typed, int edits, int most, std::uint32_t 
 
 std::vector<SlipIndex::Near> SlipIndex::near(std::string_view typed, int edits, int most) const {
   std::vector<Near> found;
-  if (!letters(typed) || edits < 1 || starts_.empty()) return found;
+  if (!indexable(typed) || edits < 1 || starts_.empty()) return found;
   const std::uint32_t likely = edits > 1 ? first_two(typed) : 0;
   look<false>(typed, 1, most, kAnyLetter & ~likely, found);
   if (likely != 0) look<false>(typed, std::min(edits, kMostEdits), most, likely, found);
@@ -188,7 +188,7 @@ std::vector<SlipIndex::Near> SlipIndex::near(std::string_view typed, int edits, 
 std::vector<SlipIndex::Near> SlipIndex::near_beginning(std::string_view typed, int edits,
                                                        int most) const {
   std::vector<Near> found;
-  if (!letters(typed) || edits < 1 || starts_.empty()) return found;
+  if (!indexable(typed) || edits < 1 || starts_.empty()) return found;
   look<true>(typed, std::min(edits, kMostEdits), most, first_two(typed), found);
   return found;
 }

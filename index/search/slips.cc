@@ -54,7 +54,7 @@ constexpr std::size_t kRareShortest = 5;
 constexpr int kRareCost = 10;
 
 constexpr std::size_t kShortestOpen = 4;
-constexpr std::size_t kMostRemembered = 512;
+constexpr std::size_t kMostSlipsRemembered = 512;
 
 int edits_for(std::size_t size, bool open) {
   if (open) return size < 8 ? 1 : 2;
@@ -145,7 +145,7 @@ std::string spaced(const std::vector<std::string>& words, std::size_t first, std
 }
 
 // One way to read some words.
-struct Reading {
+struct WordReading {
   std::vector<std::string> words;
   int cost = 0;
   double tips = 0;
@@ -188,7 +188,7 @@ struct Book {
 
   const std::vector<SlipIndex::Near>& near(const std::string& word, int edits, int most,
                                            bool beginning) {
-    if (remembered.size() >= kMostRemembered) remembered.clear();
+    if (remembered.size() >= kMostSlipsRemembered) remembered.clear();
     const std::string key = word + static_cast<char>('0' + edits) + (beginning ? '*' : '.');
     const auto found = remembered.find(key);
     if (found != remembered.end()) return found->second;
@@ -218,7 +218,7 @@ class Finder {
 
   std::vector<Slip> run(const std::vector<std::string>& dropped) {
     std::vector<Slip> slips;
-    const auto take = [&](std::size_t first, std::size_t count, const Reading& reading,
+    const auto take = [&](std::size_t first, std::size_t count, const WordReading& reading,
                           bool keeps) {
       Slip slip;
       slip.typed = spaced(words_, first, count);
@@ -291,11 +291,11 @@ class Finder {
   [[nodiscard]] static double worth(double tips, int cost) {
     return kPerTips * std::log(tips + 0.5) - kPerTenth * cost;
   }
-  static void weigh(Reading& reading) { reading.score = worth(reading.tips, reading.cost); }
+  static void weigh(WordReading& reading) { reading.score = worth(reading.tips, reading.cost); }
 
   // The candidates that the line's other words could still lift to the top.
-  [[nodiscard]] std::vector<Reading> likeliest(std::size_t at,
-                                               const std::vector<SlipIndex::Near>& all) const {
+  [[nodiscard]] std::vector<WordReading> likeliest(std::size_t at,
+                                                   const std::vector<SlipIndex::Near>& all) const {
     struct Scored {
       double score;
       const SlipIndex::Near* near;
@@ -314,7 +314,7 @@ class Finder {
                       [](const Scored& a, const Scored& b) {
                         return a.score != b.score ? a.score > b.score : a.near->word < b.near->word;
                       });
-    std::vector<Reading> readings;
+    std::vector<WordReading> readings;
     for (auto each = scored.begin(); each != scored.begin() + most; ++each) {
       readings.push_back({{std::string(each->near->word)},
                           each->near->cost,
@@ -342,9 +342,10 @@ class Finder {
   }
 
   // The best reading, if it is clear enough.
-  [[nodiscard]] std::optional<Reading> best(std::size_t at, std::vector<Reading>& readings) const {
+  [[nodiscard]] std::optional<WordReading> best(std::size_t at,
+                                                std::vector<WordReading>& readings) const {
     if (readings.empty()) return std::nullopt;
-    const auto better = [](const Reading& a, const Reading& b) {
+    const auto better = [](const WordReading& a, const WordReading& b) {
       return a.score != b.score ? a.score > b.score : a.words < b.words;
     };
     std::sort(readings.begin(), readings.end(), better);
@@ -366,16 +367,16 @@ class Finder {
     return readings[0];
   }
 
-  std::optional<Reading> one_word(std::size_t at) {
+  std::optional<WordReading> one_word(std::size_t at) {
     const std::string& word = words_[at];
     if (!strange_so_far(at)) return std::nullopt;
     if (open(at) && word.size() < kShortestOpen) return std::nullopt;
     if (!open(at) && known_by_stem(word)) return std::nullopt;
-    std::vector<Reading> readings =
+    std::vector<WordReading> readings =
         likeliest(at, book_.near(word, edits_for(word.size(), open(at)),
                                  most_cost_for(word.size(), open(at)), open(at)));
     split(at, readings);
-    std::optional<Reading> likely = best(at, readings);
+    std::optional<WordReading> likely = best(at, readings);
     // What no tip has helps nobody.
     if (likely && likely->words.size() == 1 && everyday(likely->words[0]) &&
         lexicon_.tips_with(likely->words[0]) == 0) {
@@ -385,10 +386,10 @@ class Finder {
   }
 
   // Two words run together.
-  void split(std::size_t at, std::vector<Reading>& readings) const {
+  void split(std::size_t at, std::vector<WordReading>& readings) const {
     const std::string& word = words_[at];
     if (const std::vector<std::string>& apart = language_.phrases().apart(word); !apart.empty()) {
-      Reading reading{apart, kBlank - 2, 1, 0};
+      WordReading reading{apart, kBlank - 2, 1, 0};
       std::uint32_t fewest = lexicon_.tips();
       for (const std::string& part : apart) fewest = std::min(fewest, lexicon_.tips_with(part));
       reading.tips = fewest;
@@ -421,14 +422,14 @@ class Finder {
       const std::string right = word.substr(each.at);
       const double both = open(at) ? each.tips : lexicon_.together(left, right);
       if (both == 0) continue;
-      Reading reading{{left, right}, open(at) ? kBlank : kBlankForgotten, both, 0};
+      WordReading reading{{left, right}, open(at) ? kBlank : kBlankForgotten, both, 0};
       weigh(reading);
       readings.push_back(std::move(reading));
     }
   }
 
   // A blank where none belongs, or at the wrong letter.
-  std::optional<Reading> two_words(std::size_t at) const {
+  std::optional<WordReading> two_words(std::size_t at) const {
     if (at + 1 >= words_.size()) return std::nullopt;
     const std::string& left = words_[at];
     const std::string& right = words_[at + 1];
@@ -443,11 +444,11 @@ class Finder {
                                lexicon_.together(left, right) == 0;
     if (!strange_one && !apart_in_vain) return std::nullopt;
     if (known(both) || (open(at + 1) && book_.index.begins(both))) {
-      return Reading{{both}, kBlank, 0, 0};
+      return WordReading{{both}, kBlank, 0, 0};
     }
     if (!strange_one) return std::nullopt;
 
-    std::vector<Reading> readings;
+    std::vector<WordReading> readings;
     for (std::size_t i = left.size() > 4 ? left.size() - 2 : 2;
          i <= left.size() + 2 && i + 3 <= both.size(); ++i) {
       if (i == left.size()) continue;
@@ -457,17 +458,18 @@ class Finder {
       if (lexicon_.tips_with(second) == 0) continue;
       const double together = lexicon_.together(first, second);
       if (together == 0) continue;
-      Reading reading{{first, second}, kBlankMoved, together, 0};
+      WordReading reading{{first, second}, kBlankMoved, together, 0};
       weigh(reading);
       readings.push_back(std::move(reading));
     }
     if (readings.empty()) return std::nullopt;
-    return *std::max_element(readings.begin(), readings.end(),
-                             [](const Reading& a, const Reading& b) { return a.score < b.score; });
+    return *std::max_element(
+        readings.begin(), readings.end(),
+        [](const WordReading& a, const WordReading& b) { return a.score < b.score; });
   }
 
   // A word that very many tips have, for one that hardly any has.
-  std::optional<Reading> commoner_word(std::size_t at) {
+  std::optional<WordReading> commoner_word(std::size_t at) {
     const std::string& word = words_[at];
     // A tip that has it with another word of the line is what was looked for.
     for (std::size_t i = 0; i < words_.size(); ++i) {
@@ -481,7 +483,7 @@ class Finder {
     for (const SlipIndex::Near& near : book_.near(word, 1, kRareCost, false)) {
       if (near.tips >= kTimesMore * tips_[at]) commoner.push_back(near);
     }
-    std::vector<Reading> readings = likeliest(at, commoner);
+    std::vector<WordReading> readings = likeliest(at, commoner);
     return best(at, readings);
   }
 

@@ -15,12 +15,6 @@ namespace {
 // Years that can stand in a VIN, so that `1200` and `9999` stay numbers.
 constexpr int kFirstYear = 1980;
 constexpr int kLastYear = 2039;
-std::string joined(std::string_view text) {
-  std::string all;
-  for (const std::string& word : shop::words_of(text)) all += word;
-  return all;
-}
-
 // --- numbers that are measured, not years or engines -------------------------------------------
 
 bool unit(std::string_view folded) {
@@ -315,8 +309,9 @@ Vehicle take_vehicle(std::vector<Piece>& pieces, const Language& language) {
   const std::vector<Named> names = chosen(names_in(pieces, language));
   if (!names.empty()) {
     const Named& name = names.front();
-    bool sure = names.size() > 1 || vehicle.year != 0 || name.count > 1 ||
-                pieces[name.at].joined == joined(name.make) + joined(name.model);
+    bool sure =
+        names.size() > 1 || vehicle.year != 0 || name.count > 1 ||
+        pieces[name.at].joined == shop::run_together(name.make) + shop::run_together(name.model);
     if (!sure) sure = !language.trade_word(pieces[name.at].joined);
     if (sure) {
       vehicle.make = name.make;

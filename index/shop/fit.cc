@@ -15,7 +15,7 @@ constexpr int kLastYear = 2100;
 
 // The parts between bars, with where each starts in `text`; at most five, so that one too many is
 // noticed.
-std::vector<scan::Cell> parts_of(std::string_view text) {
+std::vector<scan::Cell> between_bars(std::string_view text) {
   std::vector<scan::Cell> parts;
   std::size_t at = 0;
   while (parts.size() < 5) {
@@ -90,7 +90,7 @@ std::string years_text(int first, int last) {
 }
 
 Fit read_fit(const Item& item, Notes& notes) {
-  const std::vector<scan::Cell> parts = parts_of(item.value);
+  const std::vector<scan::Cell> parts = between_bars(item.value);
   bool years_read = true;
   Fit fit = fit_of(parts, years_read);
   fit.line = item.line;
@@ -116,7 +116,7 @@ Fit read_fit(const Item& item, Notes& notes) {
 
 Fit read_fit(std::string_view line) {
   bool years_read = true;
-  return fit_of(parts_of(line), years_read);
+  return fit_of(between_bars(line), years_read);
 }
 
 std::string fit_line(const Fit& fit) {

@@ -5,12 +5,12 @@
 #include <algorithm>
 #include <array>
 
+#include "shop/scan.h"
+
 namespace baylore::shop {
 namespace {
 
 constexpr utf8proc_int32_t kFractionSlash = 0x2044;  // the bar inside ½
-
-bool ascii_digit(char c) { return c >= '0' && c <= '9'; }
 
 // Well-formed sequences after the Unicode Standard, table 3-7. The length of the one at the start
 // of `text`, 0 when there is none.
@@ -104,7 +104,7 @@ void fold_one(std::string_view sequence, std::string& into) {
   // 1½ is one and a half, not eleven halves.
   const bool fraction =
       std::find(parts.begin(), parts.begin() + count, kFractionSlash) != parts.begin() + count;
-  if (fraction && !into.empty() && ascii_digit(into.back())) into += ' ';
+  if (fraction && !into.empty() && scan::is_digit(into.back())) into += ' ';
   for (utf8proc_ssize_t i = 0; i < count; ++i) {
     const utf8proc_int32_t part = parts[static_cast<std::size_t>(i)];
     if (dropped_mark(part)) continue;
@@ -158,7 +158,7 @@ std::string fold(std::string_view text) {
   }
   // On the folded text, so that full-width digits count too.
   for (std::size_t i = 1; i + 1 < out.size(); ++i) {
-    if (out[i] == ',' && ascii_digit(out[i - 1]) && ascii_digit(out[i + 1])) out[i] = '.';
+    if (out[i] == ',' && scan::is_digit(out[i - 1]) && scan::is_digit(out[i + 1])) out[i] = '.';
   }
   return out;
 }
@@ -174,7 +174,7 @@ std::vector<std::string_view> words_in(std::string_view folded) {
   for (std::size_t at = 0; at < folded.size();) {
     const char c = folded[at];
     std::size_t size = 1;
-    bool part = ascii_digit(c) || (c >= 'a' && c <= 'z');
+    bool part = scan::is_digit(c) || (c >= 'a' && c <= 'z');
     if (static_cast<unsigned char>(c) >= 0x80) {  // seldom: no table for the rest
       size = std::max<std::size_t>(1, sequence_length(folded.substr(at)));
       utf8proc_int32_t point = 0;
@@ -197,6 +197,21 @@ std::vector<std::string> words_of(std::string_view text) {
   const std::string folded = fold(text);
   const std::vector<std::string_view> words = words_in(folded);
   return {words.begin(), words.end()};
+}
+
+std::string folded_words(std::string_view text) {
+  std::string out;
+  for (const std::string& word : words_of(text)) {
+    if (!out.empty()) out += ' ';
+    out += word;
+  }
+  return out;
+}
+
+std::string run_together(std::string_view text) {
+  std::string out;
+  for (const std::string& word : words_of(text)) out += word;
+  return out;
 }
 
 std::size_t invalid_utf8_at(std::string_view text) {

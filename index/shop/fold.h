@@ -15,6 +15,9 @@ std::string fold(std::string_view text);
 std::vector<std::string> words_of(std::string_view text);
 // The same of text that is folded already; views into it.
 std::vector<std::string_view> words_in(std::string_view folded);
+// words_of() with a blank between, and with nothing between.
+std::string folded_words(std::string_view text);
+std::string run_together(std::string_view text);
 
 // UTF-8 check: the byte offset of the first invalid sequence, or npos.
 std::size_t invalid_utf8_at(std::string_view text);

@@ -32,7 +32,7 @@ std::string listed(const std::vector<std::string>& parts) {
   return all;
 }
 
-std::vector<std::string> parts_of(const std::string& text) {
+std::vector<std::string> parts_of_list(const std::string& text) {
   std::vector<std::string> parts;
   std::size_t at = 0;
   while ((at = text.find_first_not_of(' ', at)) != std::string::npos) {
@@ -132,7 +132,7 @@ std::optional<Outcome> outcome_of(const Record& record) {
   // One pass, as counting reads every record of many years.
   for (const auto& [name, value] : record.fields.all()) {
     const std::string text(value);
-    if (name == "codes") outcome.codes = parts_of(text);
+    if (name == "codes") outcome.codes = parts_of_list(text);
     if (name == "corrects") outcome.corrects = text;
     if (name == "engine") outcome.car.engine = text;
     if (name == "job") outcome.job = text;
@@ -144,7 +144,7 @@ std::optional<Outcome> outcome_of(const Record& record) {
     if (name == "part") outcome.part = text;
     if (name == "text") outcome.text = text;
     if (name == "tip") outcome.right = text;
-    if (name == "used") outcome.used = parts_of(text);
+    if (name == "used") outcome.used = parts_of_list(text);
     if (name == "who") outcome.who = text;
     if (name == "year") outcome.car.year = static_cast<int>(number_in(text));
   }

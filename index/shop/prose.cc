@@ -17,8 +17,6 @@ using scan::Shape;
 // A tip with more pictures than this is a mistake; the rest of them stays plain text.
 constexpr std::size_t kMostPictures = 1000;
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
-
 // A list item's first line: how far its words are in.
 struct Marker {
   std::size_t indent = 0;
@@ -30,7 +28,7 @@ std::optional<Marker> numbered(std::string_view line) {
   Marker found;
   found.indent = std::min(line.find_first_not_of(' '), line.size());
   std::size_t at = found.indent;
-  while (at < line.size() && is_digit(line[at]) && at - found.indent < 10) ++at;
+  while (at < line.size() && scan::is_digit(line[at]) && at - found.indent < 10) ++at;
   const std::size_t digits = at - found.indent;
   if (digits == 0 || digits > 9 || at == line.size() || (line[at] != '.' && line[at] != ')'))
     return std::nullopt;
@@ -125,8 +123,9 @@ bool ends_in_abbreviation(std::string_view text) {
   const std::size_t before = text.find_last_of(" (");
   const std::string_view word = before == std::string_view::npos ? text : text.substr(before + 1);
   if (word.size() == 1) {
-    const bool unit = before != std::string_view::npos && before > 0 && is_digit(text[before - 1]);
-    return !unit && !is_digit(word.front());
+    const bool unit =
+        before != std::string_view::npos && before > 0 && scan::is_digit(text[before - 1]);
+    return !unit && !scan::is_digit(word.front());
   }
   const std::string low = scan::lower(word);
   return std::find(kWords.begin(), kWords.end(), low) != kWords.end();
@@ -142,7 +141,7 @@ void split_paragraph(const std::string& text, std::vector<std::string>& into) {
   for (std::size_t i = 0; i + 2 < text.size(); ++i) {
     if ((text[i] != '.' && text[i] != '!' && text[i] != '?') || text[i + 1] != ' ') continue;
     const char next = text[i + 2];
-    if ((next >= 'a' && next <= 'z') || is_digit(next) || next == ' ') continue;
+    if ((next >= 'a' && next <= 'z') || scan::is_digit(next) || next == ' ') continue;
     // Only the words right before the stop matter; a long look back would cost quadratic time.
     constexpr std::size_t kLongestWord = 24;
     const std::size_t from = std::max(start, i > kLongestWord ? i - kLongestWord : 0);
@@ -158,7 +157,7 @@ void split_paragraph(const std::string& text, std::vector<std::string>& into) {
 // `%20` and the like; what is no escape stays.
 std::string percent_decoded(std::string_view text) {
   const auto nibble = [](char c) {
-    if (is_digit(c)) return c - '0';
+    if (scan::is_digit(c)) return c - '0';
     if (c >= 'a' && c <= 'f') return c - 'a' + 10;
     if (c >= 'A' && c <= 'F') return c - 'A' + 10;
     return -1;

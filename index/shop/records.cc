@@ -17,7 +17,6 @@ namespace baylore::shop {
 namespace {
 
 using files::Failure;
-using files::Result;
 
 // The order is part of the format. `end` holds a full stop and stays last: a line that was torn
 // while it was written lacks it.
@@ -313,8 +312,8 @@ bool read_csv_line(std::string_view line, std::vector<std::string>& into) {
   }
 }
 
-Result<void> append_record(files::Disk& disk, const std::string& shop_folder,
-                           const std::string& terminal, const Record& record) {
+files::Result<void> append_record(files::Disk& disk, const std::string& shop_folder,
+                                  const std::string& terminal, const Record& record) {
   if (!files::is_id(terminal))
     return refused(fmt::format("`{}` cannot be a terminal's folder", terminal));
   if (!files::is_id(record.id))

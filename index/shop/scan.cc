@@ -8,12 +8,11 @@ namespace baylore::shop::scan {
 namespace {
 
 bool blank_char(char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\v' || c == '\f'; }
-bool digit(char c) { return c >= '0' && c <= '9'; }
 bool letter(char c) {
   return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || static_cast<unsigned char>(c) >= 0x80;
 }
 bool key_char(char c) {
-  return letter(c) || digit(c) || c == ' ' || c == '-' || c == '_' || c == '.' || c == '/';
+  return letter(c) || is_digit(c) || c == ' ' || c == '-' || c == '_' || c == '.' || c == '/';
 }
 
 // Spaces at the start, at most three: a fourth makes CommonMark's indented code.
@@ -55,9 +54,9 @@ bool yaml_changes_number(std::string_view value) {
   if (!rest.empty() && (rest.front() == '-' || rest.front() == '+')) rest.remove_prefix(1);
   if (rest.empty()) return false;
   if (rest.front() == '.') return rest.size() > 1;
-  if (!digit(rest.front())) return false;
+  if (!is_digit(rest.front())) return false;
   const bool number_like = std::all_of(rest.begin(), rest.end(), [](char c) {
-    return digit(c) || c == '.' || c == '_' || c == ':' || c == 'x' || c == 'X' || c == 'o' ||
+    return is_digit(c) || c == '.' || c == '_' || c == ':' || c == 'x' || c == 'X' || c == 'o' ||
            c == '+' || c == '-' || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F');
   });
   if (!number_like) return false;
@@ -66,13 +65,13 @@ bool yaml_changes_number(std::string_view value) {
   if (rest.size() == 10 && rest[4] == '-' && rest[7] == '-') return false;
   const std::size_t point = rest.find('.');
   const std::string_view whole = rest.substr(0, point);
-  if (!std::all_of(whole.begin(), whole.end(), digit)) return true;
+  if (!std::all_of(whole.begin(), whole.end(), is_digit)) return true;
   if (whole.size() > 1 && whole.front() == '0') return true;
   if (whole.size() > 15) return true;
   if (point == std::string_view::npos) return false;
   const std::string_view fraction = rest.substr(point + 1);
   return fraction.empty() || fraction.size() > 12 ||
-         !std::all_of(fraction.begin(), fraction.end(), digit) ||
+         !std::all_of(fraction.begin(), fraction.end(), is_digit) ||
          (fraction.back() == '0' && fraction != "0");
 }
 
@@ -104,7 +103,7 @@ std::optional<std::uint32_t> hex_digits(std::string_view text, std::size_t digit
   std::uint32_t value = 0;
   for (const char c : text.substr(0, digits)) {
     std::uint32_t nibble = 0;
-    if (digit(c)) {
+    if (is_digit(c)) {
       nibble = static_cast<std::uint32_t>(c - '0');
     } else if (c >= 'a' && c <= 'f') {
       nibble = static_cast<std::uint32_t>(c - 'a') + 10;
@@ -180,7 +179,7 @@ int column_at(std::string_view line, std::size_t offset) {
 // --- lines
 
 Lines::Lines(std::string_view bytes) : bytes_(bytes) {
-  std::size_t at = bytes.substr(0, 3) == "\xEF\xBB\xBF" ? 3 : 0;
+  std::size_t at = bytes.starts_with(kByteOrderMark) ? kByteOrderMark.size() : 0;
   starts_.reserve(static_cast<std::size_t>(std::count(bytes.begin(), bytes.end(), '\n')) + 2);
   while (at < bytes.size()) {
     starts_.push_back(at);

@@ -10,6 +10,9 @@
 
 namespace baylore::shop::scan {
 
+inline constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";  // of UTF-8
+
+inline bool is_digit(char c) { return c >= '0' && c <= '9'; }
 bool is_blank(std::string_view text);
 std::string_view trimmed(std::string_view text);
 std::string_view right_trimmed(std::string_view text);

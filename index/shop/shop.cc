@@ -17,10 +17,9 @@ namespace {
 
 using files::Disk;
 using files::Failure;
-using files::Result;
 
 // The parts of a path between slashes.
-std::vector<std::string_view> parts_of(std::string_view path) {
+std::vector<std::string_view> path_parts(std::string_view path) {
   std::vector<std::string_view> parts;
   std::size_t start = 0;
   while (true) {
@@ -38,7 +37,7 @@ bool stays_inside(std::string_view path) {
       path.find('\\') != std::string_view::npos) {
     return false;
   }
-  const auto parts = parts_of(path);
+  const auto parts = path_parts(path);
   return std::none_of(parts.begin(), parts.end(),
                       [](std::string_view part) { return part.empty() || part.front() == '.'; });
 }
@@ -46,7 +45,7 @@ bool stays_inside(std::string_view path) {
 // Whether any folder or the file on the way is a symbolic link, which could lead out of the shop.
 bool passes_a_link(Disk& disk, const std::string& shop_folder, std::string_view path) {
   std::string at = shop_folder;
-  for (const std::string_view part : parts_of(path)) {
+  for (const std::string_view part : path_parts(path)) {
     at = files::join(at, part);
     const auto status = disk.status(at);
     if (status && status->link) return true;
@@ -182,7 +181,8 @@ std::string history_id(std::string_view bytes, const std::string& path) {
   return read_tip(Document::parse(std::string(bytes)), path).id;
 }
 
-Result<void> check_path(Disk& disk, const std::string& shop_folder, const std::string& path) {
+files::Result<void> check_path(Disk& disk, const std::string& shop_folder,
+                               const std::string& path) {
   if (!stays_inside(path)) {
     return Failure{Failure::Kind::denied, path, "does not name a file inside the shop",
                    "use a path such as tips/cooling/name.md"};
@@ -207,7 +207,7 @@ Kind kind_of(std::string_view path) {
   return Kind::other;
 }
 
-Result<Settings> read_settings(Disk& disk, const std::string& shop_folder) {
+files::Result<Settings> read_settings(Disk& disk, const std::string& shop_folder) {
   static const std::vector<std::string> kKeys = {
       "name",     "location",        "altitude",        "units", "labour-rate",
       "goodwill", "comeback-months", "comeback-window", "demo"};
@@ -245,7 +245,8 @@ Result<Settings> read_settings(Disk& disk, const std::string& shop_folder) {
   return settings;
 }
 
-Result<std::string> read_text(Disk& disk, const std::string& shop_folder, const std::string& path) {
+files::Result<std::string> read_text(Disk& disk, const std::string& shop_folder,
+                                     const std::string& path) {
   if (const auto safe = check_path(disk, shop_folder, path); !safe) return safe.failure();
   return disk.read(files::join(shop_folder, path), files::kTextLimit);
 }
@@ -255,8 +256,8 @@ Result<std::string> read_text(Disk& disk, const std::string& shop_folder, const 
 // both versions are
 //    then in history or on disk, and the moment is the length of two system calls.
 // 3. The new bytes replace them.
-Result<void> save_tip(Disk& disk, const std::string& shop_folder, const std::string& path,
-                      std::string_view before, std::string_view after) {
+files::Result<void> save_tip(Disk& disk, const std::string& shop_folder, const std::string& path,
+                             std::string_view before, std::string_view after) {
   if (auto safe = check_path(disk, shop_folder, path); !safe) return safe;
   if (kind_of(path) == Kind::other) {
     return Failure{Failure::Kind::denied, path, "is not a text of the shop",
@@ -268,7 +269,7 @@ Result<void> save_tip(Disk& disk, const std::string& shop_folder, const std::str
   if (before.empty()) {
     const auto written = files::write_once(disk, full, after);
     if (!written) return written.failure();
-    return *written ? Result<void>() : Result<void>(changed);
+    return *written ? files::Result<void>() : files::Result<void>(changed);
   }
   const std::string kept = files::join(files::join("history", history_id(before, path)),
                                        files::hash_hex(before) + ".md");
@@ -325,7 +326,7 @@ std::string picture_path(Disk& disk, const std::string& shop_folder, const std::
   const auto resolved = [&](const std::string& folder) -> std::string {
     std::vector<std::string_view> way;
     const std::string joined = files::join(folder, name);
-    for (const std::string_view part : parts_of(joined)) {
+    for (const std::string_view part : path_parts(joined)) {
       if (part == ".") continue;
       if (part != "..") {
         way.push_back(part);

@@ -16,7 +16,7 @@ namespace {
 // times say.
 constexpr std::int64_t kYoungNs = 2'000'000'000;
 
-constexpr std::string_view kColumns =
+constexpr std::string_view kSelectFiles =
     "SELECT path, size, modified, changed, inode, racy, hash FROM files";
 
 Candidate candidate_of(std::string path, shop::Kind kind, const files::Status& status,
@@ -94,7 +94,7 @@ std::optional<Listing> list_these(files::Disk& disk, const std::string& shop,
 
 files::Result<Difference> compare(const Database& database, Listing listing) {
   Difference difference;
-  Statement rows = database.prepare(std::string(kColumns) + " ORDER BY path");
+  Statement rows = database.prepare(std::string(kSelectFiles) + " ORDER BY path");
   if (!rows.ready()) return failure_of(sqlite3_extended_errcode(database.raw()), database.path());
   int code = SQLITE_ROW;
   std::string path;
@@ -132,7 +132,7 @@ files::Result<Difference> compare(const Database& database, Listing listing) {
 
 files::Result<Difference> compare_these(const Database& database, Listing listing) {
   Difference difference;
-  Statement row = database.prepare(std::string(kColumns) + " WHERE path = ?1");
+  Statement row = database.prepare(std::string(kSelectFiles) + " WHERE path = ?1");
   for (Candidate& candidate : listing.candidates) {
     if (!row.ready()) return failure_of(sqlite3_extended_errcode(database.raw()), database.path());
     row.bind(1, candidate.path);

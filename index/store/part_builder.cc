@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "store/checksum.h"
+#include "store/leb128.h"
 #include "store/weights.h"
 
 namespace baylore::store {
@@ -16,14 +17,6 @@ constexpr std::size_t kTipBlock = 1U << 20U;
 // How many bytes of postings are put together at a time: the memory the writing takes, and with the
 // tips read once for each such piece, its time.
 constexpr std::uint64_t kPostingsAtOnce = 96U << 20U;
-
-void put_number(std::string& out, std::uint32_t value) {
-  while (value >= 0x80) {
-    out += static_cast<char>(value | 0x80U);
-    value >>= 7U;
-  }
-  out += static_cast<char>(value);
-}
 
 std::size_t number_size(std::uint32_t value) {
   std::size_t size = 1;

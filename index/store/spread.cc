@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "shop/fold.h"
+#include "store/leb128.h"
 
 namespace baylore::store {
 namespace {
@@ -131,15 +132,6 @@ void add_entries(const shop::Tip& tip, const auto& area) {
 }
 
 // --- bytes ---------------------------------------------------------------------------------------
-
-// Numbers as LEB128: seven bits a byte, the lowest first, the top bit says that more follow.
-void put_number(std::string& out, std::uint64_t value) {
-  while (value >= 0x80) {
-    out += static_cast<char>(value | 0x80U);
-    value >>= 7U;
-  }
-  out += static_cast<char>(value);
-}
 
 void put_text(std::string& out, std::string_view text) {
   put_number(out, text.size());

@@ -18,6 +18,8 @@ enum class Language : std::uint8_t {
   code,   // not a language: the trouble codes a tip lists
 };
 inline constexpr std::uint8_t kLanguages = 3;  // of words
+inline constexpr Language kSpoken[kLanguages] = {Language::english, Language::spanish,
+                                                 Language::other};
 
 // `en`, `es`, `en-US` ...; without a `lang` a tip is English.
 Language language_of(std::string_view lang);

@@ -9,9 +9,9 @@ namespace {
 
 constexpr double kLapseKPerM = 0.0065;
 constexpr double kSeaLevelK = 288.15;
-constexpr double kGravity = 9.80665;
+constexpr double kStandardGravity = 9.80665;
 constexpr double kAirGasConstant = 287.05287;  // J/(kg K)
-constexpr double kExponent = kGravity / (kLapseKPerM * kAirGasConstant);
+constexpr double kExponent = kStandardGravity / (kLapseKPerM * kAirGasConstant);
 constexpr double kEarthRadiusM = 6356766;
 constexpr double kLowestM = -600;
 constexpr double kHighestM = 11000;

@@ -9,12 +9,10 @@
 namespace baylore::trade {
 namespace {
 
-constexpr std::string_view kLetters = "PCBU";
+constexpr std::string_view kSystemLetters = "PCBU";
 constexpr std::string_view kHexDigits = "0123456789ABCDEF";
-constexpr std::string_view kRemedy =
+constexpr std::string_view kCodeRemedy =
     "write P, C, B or U and four characters, as in P0420 or P0420-00";
-
-char upper(char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; }
 
 int hex_value(char c) {
   const std::size_t at = kHexDigits.find(c);
@@ -40,7 +38,7 @@ unsigned second_digit(const Code& code) { return (code.value >> 12) & 0x3u; }
 
 }  // namespace
 
-char system_letter(const Code& code) { return kLetters[code.value >> 14]; }
+char system_letter(const Code& code) { return kSystemLetters[code.value >> 14]; }
 
 CodeSystem code_system(const Code& code) { return static_cast<CodeSystem>(code.value >> 14); }
 
@@ -189,7 +187,7 @@ Parsed<ReadCode> parse_code(std::string_view typed) {
   const Parsed<scan::Folded> folded = scan::fold(typed, 64);
   if (value_in(folded) == nullptr) return reason_in(folded);
   const scan::Folded& plain = *value_in(folded);
-  const std::string remedy(kRemedy);
+  const std::string remedy(kCodeRemedy);
   if (plain.text.empty()) return Refusal{0, "the code is missing", remedy};
 
   Repairs repairs;
@@ -205,8 +203,8 @@ Parsed<ReadCode> parse_code(std::string_view typed) {
       if (typed[original] != '-') repairs.note("another dash read as -");
       dashes.push_back(packed.size());
     } else if (scan::is_digit(c) || scan::is_letter(c)) {
-      if (c != upper(c)) repairs.note("small letters read as capitals");
-      packed += upper(c);
+      if (c != scan::upper(c)) repairs.note("small letters read as capitals");
+      packed += scan::upper(c);
       from.push_back(i);
       if (packed.size() > 7) {
         return scan::refuse(plain, i, "too long for one code", "write one code at a time");
@@ -217,7 +215,7 @@ Parsed<ReadCode> parse_code(std::string_view typed) {
       return scan::refuse(plain, i, "a character no code has", remedy);
     }
   }
-  if (packed.empty() || kLetters.find(packed[0]) == std::string_view::npos) {
+  if (packed.empty() || kSystemLetters.find(packed[0]) == std::string_view::npos) {
     return scan::refuse(plain, 0, "a code starts with P, C, B or U",
                         "put the letter of the system before it");
   }
@@ -261,7 +259,7 @@ Parsed<ReadCode> parse_code(std::string_view typed) {
   if (packed[1] < '0' || packed[1] > '3') {
     return scan::refuse(plain, from[1], "the second character of a code is 0, 1, 2 or 3", remedy);
   }
-  unsigned value = static_cast<unsigned>(kLetters.find(packed[0])) << 14;
+  unsigned value = static_cast<unsigned>(kSystemLetters.find(packed[0])) << 14;
   value |= static_cast<unsigned>(packed[1] - '0') << 12;
   for (std::size_t i = 2; i < 5; ++i) {
     value |= static_cast<unsigned>(hex_value(packed[i])) << (4 * (4 - i));

@@ -154,6 +154,8 @@ bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 bool is_letter(char c) { return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z'); }
 
+char upper(char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; }
+
 std::size_t skip_blanks(std::string_view text, std::size_t i) {
   while (i < text.size() && text[i] == ' ') ++i;
   return i;

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "trade/scan.h"
+
 namespace baylore::trade {
 namespace {
 
@@ -10,9 +12,9 @@ constexpr std::size_t kWhole = 14;
 constexpr std::size_t kLongestLot = 20;  // GS1 General Specifications 3.4.1: AI (10) is an..20
 constexpr char kGroupSeparator = 29;     // FNC1 as transmitted
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
-
-bool all_digits(std::string_view text) { return std::all_of(text.begin(), text.end(), is_digit); }
+bool all_digits(std::string_view text) {
+  return std::all_of(text.begin(), text.end(), scan::is_digit);
+}
 
 // What stands behind the article number: nothing, or application identifiers, whose names are
 // digits. The lot is that of identifier 10, when it comes first: up to FNC1, the next bracket or
@@ -21,7 +23,7 @@ Parsed<std::string> lot_in(std::string_view text, std::size_t at) {
   const std::string_view rest = text.substr(at);
   const std::string_view name = rest.substr(0, 1) == "(" ? rest.substr(1) : rest;
   if (rest.empty() || rest == std::string_view(&kGroupSeparator, 1)) return std::string();
-  if (name.empty() || !is_digit(name[0])) {
+  if (name.empty() || !scan::is_digit(name[0])) {
     return Refusal{at, "what follows the article number is no application identifier",
                    "scan it again, or type the 14 digits alone"};
   }
@@ -83,7 +85,7 @@ Parsed<Gtin> read_gtin(std::string_view text) {
     taken.at = text.size() > 3 && text[0] == ']' ? 3 : 0;
     for (std::size_t i = taken.at; i < text.size(); ++i) {
       if (text[i] == ' ' || text[i] == '-') continue;
-      if (!is_digit(text[i])) {
+      if (!scan::is_digit(text[i])) {
         return Refusal{i, "a barcode's number has digits only", "type the digits under the bars"};
       }
       taken.digits += text[i];

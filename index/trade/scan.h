@@ -38,6 +38,7 @@ std::string lowered(std::string_view text);  // ASCII letters only
 std::string_view trimmed(std::string_view text);
 bool is_digit(char c);
 bool is_letter(char c);  // ASCII
+char upper(char c);      // ASCII letters only
 
 // The first position at or after `i` that is not a blank.
 std::size_t skip_blanks(std::string_view text, std::size_t i);

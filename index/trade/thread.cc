@@ -11,8 +11,6 @@
 namespace baylore::trade {
 namespace {
 
-constexpr double kInchMm = 25.4;
-
 // ISO 261 diameters and pitches met on vehicles, the coarse one first; 0 ends a row.
 struct MetricRow {
   double diameter;
@@ -54,7 +52,7 @@ struct InchRow {
   int coarse, fine;
   double area_in2;  // printed stress area of the coarse thread; 0 where only the formula is used
 };
-constexpr std::array kInch = {
+constexpr std::array kInchRows = {
     InchRow{"#4", 0.112, 40, 48, 0},       InchRow{"#5", 0.125, 40, 44, 0},
     InchRow{"#6", 0.138, 32, 40, 0},       InchRow{"#8", 0.164, 32, 36, 0},
     InchRow{"#10", 0.190, 24, 32, 0},      InchRow{"#12", 0.216, 24, 28, 0},
@@ -65,7 +63,7 @@ constexpr std::array kInch = {
     InchRow{"7/8", 0.875, 9, 14, 0},       InchRow{"1", 1.0, 8, 12, 0},
 };
 
-constexpr std::string_view kRemedy = "write it as in M8x1.25 or 5/16-18";
+constexpr std::string_view kThreadRemedy = "write it as in M8x1.25 or 5/16-18";
 
 bool same(double a, double b) { return std::fabs(a - b) < 1e-9; }
 
@@ -77,7 +75,7 @@ const MetricRow* metric_row(double diameter) {
 }
 
 const InchRow* inch_row(double diameter_in) {
-  for (const InchRow& row : kInch) {
+  for (const InchRow& row : kInchRows) {
     if (same(row.diameter_in, diameter_in)) return &row;
   }
   return nullptr;
@@ -130,7 +128,7 @@ Parsed<Thread> metric_thread(const scan::Folded& plain, std::string_view body) {
       scan::trimmed(body.substr(0, sign == std::string_view::npos ? body.size() : sign));
   const std::optional<double> diameter = decimal(size);
   if (!diameter || *diameter < 1 || *diameter > 64) {
-    return scan::refuse(plain, 1, "the diameter is not understood", std::string(kRemedy));
+    return scan::refuse(plain, 1, "the diameter is not understood", std::string(kThreadRemedy));
   }
   thread.diameter_mm = *diameter;
   const MetricRow* row = metric_row(*diameter);
@@ -149,14 +147,15 @@ Parsed<Thread> metric_thread(const scan::Folded& plain, std::string_view body) {
                           "leave the length and the tolerance out");
     }
     const std::optional<double> pitch = decimal(rest);
-    if (!pitch) return scan::refuse(plain, at, "the pitch is not understood", std::string(kRemedy));
+    if (!pitch)
+      return scan::refuse(plain, at, "the pitch is not understood", std::string(kThreadRemedy));
     if (*pitch > 6 || *pitch > *diameter / 3) {
       return scan::refuse(plain, at, authored_number(*pitch) + " mm is a length, not a pitch",
                           row != nullptr ? "usual pitches are " + pitches_of(*row) + " mm"
                                          : "write the pitch, as in M8x1.25");
     }
     if (*pitch < 0.2)
-      return scan::refuse(plain, at, "the pitch is too small", std::string(kRemedy));
+      return scan::refuse(plain, at, "the pitch is too small", std::string(kThreadRemedy));
     thread.pitch_mm = *pitch;
   }
   thread.standard = false;
@@ -190,24 +189,24 @@ Parsed<Thread> inch_thread(const scan::Folded& plain, std::string_view body) {
     size.resize(dash);
     if (tpi_text.empty() && series.empty()) {
       return scan::refuse(plain, plain.text.size(), "the threads per inch are missing",
-                          std::string(kRemedy));
+                          std::string(kThreadRemedy));
     }
   }
   if (size.starts_with("no.")) size = "#" + size.substr(3);
   const InchRow* row = nullptr;
-  for (const InchRow& one : kInch) {
+  for (const InchRow& one : kInchRows) {
     if (one.size == size) row = &one;
   }
   // A bare `1-8` is more often a list of positions than a thread.
   if (row == nullptr || (row->size == "1" && series.empty())) {
-    return scan::refuse(plain, 0, "this thread is not understood", std::string(kRemedy));
+    return scan::refuse(plain, 0, "this thread is not understood", std::string(kThreadRemedy));
   }
   int tpi = 0;
   if (!tpi_text.empty()) {
     const std::optional<double> read = decimal(tpi_text);
     if (!read || *read != std::floor(*read) || *read < 5 || *read > 80) {
       return scan::refuse(plain, body.find('-') + 1, "the threads per inch are not understood",
-                          std::string(kRemedy));
+                          std::string(kThreadRemedy));
     }
     tpi = static_cast<int>(*read);
     // As for metric ones: no thread is cut so deep, and its stress area would be nonsense.
@@ -249,7 +248,7 @@ Parsed<Thread> parse_thread(std::string_view text) {
   if (value_in(folded) == nullptr) return reason_in(folded);
   const scan::Folded& plain = *value_in(folded);
   std::string_view body = plain.view();
-  if (body.empty()) return Refusal{0, "the thread is missing", std::string(kRemedy)};
+  if (body.empty()) return Refusal{0, "the thread is missing", std::string(kThreadRemedy)};
   const std::string low = scan::lowered(body);
   for (const std::string_view pipe : {"npt", "bsp", "pipe"}) {
     if (low.find(pipe) != std::string::npos) {

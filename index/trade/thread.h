@@ -7,6 +7,8 @@
 
 namespace baylore::trade {
 
+inline constexpr double kInchMm = 25.4;  // exact by definition
+
 // A screw thread: ISO metric, or unified inch.
 struct Thread {
   bool metric = true;

@@ -9,7 +9,6 @@
 namespace baylore::trade {
 namespace {
 
-constexpr double kInchMm = 25.4;
 constexpr double kKsiMpa = 6.894757293168361;
 
 // Proof stresses: ISO 898-1 through printed proof loads; SAE J429. The 8.8 value holds to 16 mm.

@@ -9,7 +9,7 @@
 namespace baylore::trade {
 namespace {
 
-constexpr std::size_t kLength = 17;
+constexpr std::size_t kVinLength = 17;
 constexpr std::size_t kCheckPlace = 8;  // position 9
 constexpr std::size_t kYearPlace = 9;   // position 10
 constexpr std::size_t kClassPlace = 6;  // position 7
@@ -17,10 +17,11 @@ constexpr std::size_t kTailLength = 8;  // positions 10 to 17
 constexpr char kUnknown = '*';
 
 // 49 CFR 565.15(c), tables 3 and 4: S is 2, not 1; P is 7 and R is 9.
-constexpr std::string_view kLetters = "ABCDEFGHJKLMNPRSTUVWXYZ";
+constexpr std::string_view kVinLetters = "ABCDEFGHJKLMNPRSTUVWXYZ";
 constexpr std::array<int, 23> kLetterValues = {1, 2, 3, 4, 5, 6, 7, 8, 1, 2, 3, 4,
                                                5, 7, 9, 2, 3, 4, 5, 6, 7, 8, 9};
-constexpr std::array<int, kLength> kWeights = {8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2};
+constexpr std::array<int, kVinLength> kWeights = {8, 7, 6, 5, 4, 3, 2, 10, 0,
+                                                  9, 8, 7, 6, 5, 4, 3, 2};
 
 // 49 CFR 565.15(d), table 7: the 30 characters of position 10 from 1980 on, then again from 2010
 // on.
@@ -31,11 +32,9 @@ constexpr int kCycle = 30;
 // Value of a VIN character; -1 when no VIN has it.
 int value_of(char c) {
   if (scan::is_digit(c)) return c - '0';
-  const std::size_t at = kLetters.find(c);
+  const std::size_t at = kVinLetters.find(c);
   return at == std::string_view::npos ? -1 : kLetterValues[at];
 }
-
-char upper(char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; }
 
 // A typed VIN with blanks and dashes out and small letters up.
 struct Packed {
@@ -66,8 +65,8 @@ Packed packed(const scan::Folded& plain) {
       note(out.repairs, "blanks and dashes left out");
       continue;
     }
-    if (text[i] != upper(text[i])) note(out.repairs, "small letters read as capitals");
-    out.text += upper(text[i]);
+    if (text[i] != scan::upper(text[i])) note(out.repairs, "small letters read as capitals");
+    out.text += scan::upper(text[i]);
     out.from.push_back(i);
   }
   return out;
@@ -75,7 +74,7 @@ Packed packed(const scan::Folded& plain) {
 
 // Drops the leading I that some labels carry before the 17 characters.
 void drop_leading_i(Packed& vin) {
-  if (vin.text.size() != kLength + 1 || vin.text.front() != 'I') return;
+  if (vin.text.size() != kVinLength + 1 || vin.text.front() != 'I') return;
   vin.text.erase(0, 1);
   vin.from.erase(vin.from.begin());
   note(vin.repairs, "the letter I before the VIN left out");
@@ -110,9 +109,9 @@ void set_years(Vin& vin, char year, char seven, VehicleClass vehicle) {
 }  // namespace
 
 std::optional<CheckDigit> check_digit(std::string_view vin) {
-  if (vin.size() != kLength) return std::nullopt;
+  if (vin.size() != kVinLength) return std::nullopt;
   CheckDigit check;
-  for (std::size_t i = 0; i < kLength; ++i) {
+  for (std::size_t i = 0; i < kVinLength; ++i) {
     const int value = value_of(vin[i]);
     if (value < 0) return std::nullopt;
     check.sum += value * kWeights[i];
@@ -140,7 +139,7 @@ Parsed<Vin> read_vin(std::string_view text, VehicleClass vehicle) {
   Packed typed = packed(plain);
   drop_leading_i(typed);
   if (const auto refusal = illegal(plain, typed, "")) return *refusal;
-  if (typed.text.size() != kLength) {
+  if (typed.text.size() != kVinLength) {
     return scan::refuse(plain, plain.text.size(),
                         "a VIN has 17 characters, this has " + std::to_string(typed.text.size()),
                         "compare it with the plate, character by character");
@@ -187,10 +186,10 @@ Parsed<Vin> read_partial_vin(std::string_view text, VehicleClass vehicle) {
   vin.complete = false;
   vin.repairs = std::move(typed.repairs);
   if (length == kTailLength && five_digits_at_end()) {
-    vin.text = std::string(kLength - kTailLength, kUnknown) + typed.text;
+    vin.text = std::string(kVinLength - kTailLength, kUnknown) + typed.text;
     vin.reason = "the last 8 characters: the check digit cannot be looked at";
-  } else if (length > kYearPlace && length <= kLength) {
-    vin.text = typed.text + std::string(kLength - length, kUnknown);
+  } else if (length > kYearPlace && length <= kVinLength) {
+    vin.text = typed.text + std::string(kVinLength - length, kUnknown);
     if (vin.text.find(kUnknown) == std::string::npos) {
       return scan::refuse(plain, 0, "a whole VIN where a part is wanted", "read it as a whole VIN");
     }
@@ -213,15 +212,15 @@ std::optional<FoundVin> judge_run(std::string_view line, std::size_t at, std::si
   std::string run(line.substr(at, length));
   std::size_t digits = 0;
   for (char& c : run) {
-    c = upper(c);
+    c = scan::upper(c);
     digits += scan::is_digit(c) ? 1u : 0u;
   }
   const std::string_view core =
-      run.size() == kLength + 1 && run.front() == 'I' ? std::string_view(run).substr(1) : run;
+      run.size() == kVinLength + 1 && run.front() == 'I' ? std::string_view(run).substr(1) : run;
   const std::optional<CheckDigit> check = check_digit(core);
   const std::size_t letters = run.size() - digits;
   if (check && (check->agrees || digits >= 3)) return FoundVin{at, length, true};
-  if (run.size() >= kLength - 1 && run.size() <= kLength + 1 && digits >= 5 && letters >= 2) {
+  if (run.size() >= kVinLength - 1 && run.size() <= kVinLength + 1 && digits >= 5 && letters >= 2) {
     return FoundVin{at, length, false};
   }
   return std::nullopt;
@@ -257,20 +256,20 @@ std::optional<FoundVin> find_vin(std::string_view line) {
   }
   for (std::size_t first = 0; first < runs.size(); ++first) {
     std::string together;
-    for (std::size_t next = first; next < runs.size() && together.size() < kLength; ++next) {
+    for (std::size_t next = first; next < runs.size() && together.size() < kVinLength; ++next) {
       if (next > first) {
         const std::size_t gap_at = runs[next - 1].at + runs[next - 1].length;
         if (!parts_groups(line.substr(gap_at, runs[next].at - gap_at))) break;
       }
-      if (runs[next].length > kLength - together.size()) break;
-      for (const char c : line.substr(runs[next].at, runs[next].length)) together += upper(c);
+      if (runs[next].length > kVinLength - together.size()) break;
+      for (const char c : line.substr(runs[next].at, runs[next].length)) together += scan::upper(c);
     }
     const std::optional<CheckDigit> check = check_digit(together);
     const auto digits = std::count_if(together.begin(), together.end(), scan::is_digit);
     // Words of a line come to 17 characters by chance, and to an agreeing check digit one time in
     // eleven: `lamp U0100 2016 tern`. So the last four must be figures, as 565.15 has them, and no
     // group of five may be a trouble code.
-    const bool numbered = together.size() == kLength &&
+    const bool numbered = together.size() == kVinLength &&
                           std::all_of(together.end() - 4, together.end(), scan::is_digit);
     bool code = false;
     for (std::size_t run = first, length = 0; run < runs.size() && length < together.size();
@@ -281,7 +280,8 @@ std::optional<FoundVin> find_vin(std::string_view line) {
     }
     if (check && check->agrees && digits >= 5 && numbered && !code) {
       std::size_t last = first;
-      for (std::size_t left = kLength; left > runs[last].length; ++last) left -= runs[last].length;
+      for (std::size_t left = kVinLength; left > runs[last].length; ++last)
+        left -= runs[last].length;
       return FoundVin{runs[first].at, runs[last].at + runs[last].length - runs[first].at, true};
     }
   }

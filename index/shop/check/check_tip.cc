@@ -29,15 +29,13 @@ namespace {
 
 using Day = std::chrono::year_month_day;
 
-bool digit(char c) { return c >= '0' && c <= '9'; }
-
 // `2026-03-14`; nothing for another form or a day that is none.
 std::optional<Day> read_day(std::string_view text) {
   if (text.size() != 10 || text[4] != '-' || text[7] != '-') return std::nullopt;
   const auto number = [&](std::size_t at, std::size_t count) {
     int value = 0;
     for (const char c : text.substr(at, count)) {
-      if (!digit(c)) return -1;
+      if (!scan::is_digit(c)) return -1;
       value = value * 10 + (c - '0');
     }
     return value;
@@ -292,8 +290,8 @@ class TipChecks {
     const std::string_view value = field->value;
     if (const auto* refusal = trade::refusal_in(read)) {
       const bool metric =
-          value.size() > 1 && (value[0] == 'M' || value[0] == 'm') && digit(value[1]);
-      if (metric || digit(value[0]))
+          value.size() > 1 && (value[0] == 'M' || value[0] == 'm') && scan::is_digit(value[1]);
+      if (metric || scan::is_digit(value[0]))
         notes_.refused(Level::warning, item_of(*field), "thread", *refusal);
       return std::nullopt;
     }
@@ -434,7 +432,7 @@ class TipChecks {
         key == "family" || key == "fact") {
       return rest.find(' ') == std::string_view::npos || direction(rest) != 0;
     }
-    return digit(rest[0]) || rest[0] == '<' || rest[0] == '>' || rest[0] == '=';
+    return scan::is_digit(rest[0]) || rest[0] == '<' || rest[0] == '>' || rest[0] == '=';
   }
 
   const Document& document_;

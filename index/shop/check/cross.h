@@ -22,6 +22,10 @@ struct ShopFacts {
   std::unordered_map<std::string, std::uint64_t> files;  // every file and folder, with its size
 };
 
+// A finding in `file` at `at`, which is its first line where no place is known.
+void add(Findings& into, const std::string& file, Spot at, Level level, const char* rule,
+         std::string message, std::string remedy);
+
 // Ids given twice; links, pictures and part families that lead nowhere, or to something withdrawn
 // or superseded.
 void check_links(const ShopFacts& facts, Findings& into);

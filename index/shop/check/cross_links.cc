@@ -17,12 +17,6 @@ namespace {
 // Suggestions compare with every name of the shop: enough for a person, bounded for a wreck.
 constexpr int kMostSuggestions = 50;
 
-void add(Findings& into, const std::string& file, Spot at, Level level, const char* rule,
-         std::string message, std::string remedy) {
-  into.push_back({file, std::max(at.line, 1), std::max(at.column, 1), level, rule,
-                  std::move(message), std::move(remedy)});
-}
-
 // Of files of one kind with one id the first in comes_first() counts; the others are not shown at
 // the bay. A tip and a part family with one id are two texts all the same: their earlier versions
 // would lie in one folder.
@@ -39,7 +33,8 @@ void check_ids(const ShopFacts& facts, Findings& into) {
   for (const PartFacts& part : facts.parts) {
     if (!part.id.empty()) holders[part.id].push_back({&part.path, part.id_at, true});
   }
-  for (auto& [id, all] : holders) {
+  for (auto& [id, held] : holders) {
+    std::vector<Holder>& all = held;  // a lambda of clang 14 cannot take it by its own name
     if (all.size() < 2) continue;
     std::sort(all.begin(), all.end(), [](const Holder& a, const Holder& b) {
       return a.part != b.part ? b.part : comes_first(*a.path, *b.path);
@@ -313,6 +308,12 @@ class LinkChecks {
 };
 
 }  // namespace
+
+void add(Findings& into, const std::string& file, Spot at, Level level, const char* rule,
+         std::string message, std::string remedy) {
+  into.push_back({file, std::max(at.line, 1), std::max(at.column, 1), level, rule,
+                  std::move(message), std::move(remedy)});
+}
 
 TipNames::TipNames(const std::vector<TipFacts>& tips) {
   for (std::size_t i = 0; i < tips.size(); ++i) {

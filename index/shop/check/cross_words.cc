@@ -7,16 +7,11 @@
 #include "shop/check/cross.h"
 #include "shop/check/tip_checks.h"
 #include "shop/fit.h"
+#include "shop/fold.h"
 #include "shop/notes.h"
 
 namespace baylore::shop::checking {
 namespace {
-
-void add(Findings& into, const std::string& file, Spot at, Level level, const char* rule,
-         std::string message, std::string remedy) {
-  into.push_back({file, std::max(at.line, 1), std::max(at.column, 1), level, rule,
-                  std::move(message), std::move(remedy)});
-}
 
 // The vocabulary by folded words, with the words as written for the suggestions.
 class WordChecks {

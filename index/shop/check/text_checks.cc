@@ -17,17 +17,16 @@
 namespace baylore::shop::checking {
 namespace {
 
-bool digit(char c) { return c >= '0' && c <= '9'; }
 bool upper(char c) { return c >= 'A' && c <= 'Z'; }
 bool lower_letter(char c) { return c >= 'a' && c <= 'z'; }
 bool word_char(char c) {
-  return digit(c) || upper(c) || lower_letter(c) || static_cast<unsigned char>(c) >= 0x80;
+  return scan::is_digit(c) || upper(c) || lower_letter(c) || static_cast<unsigned char>(c) >= 0x80;
 }
 // What glues a token to its neighbour in part numbers and file names: `WP-3361`, `a_b.png`.
 bool glue(char c) { return c == '-' || c == '_' || c == '/' || c == '.'; }
 
 // Where a line stands, as far as it changes what is looked for.
-enum class Place : unsigned char {
+enum class LinePlace : unsigned char {
   kOrdinary,
   kReference,  // front matter that holds an id
   kCodes,      // the list of codes, which has a reader of its own
@@ -35,30 +34,30 @@ enum class Place : unsigned char {
   kParts,      // part numbers look like codes and pieces of a VIN
 };
 
-std::vector<Place> places_of(const Document& document, int lines) {
-  std::vector<Place> places(static_cast<std::size_t>(lines) + 2, Place::kOrdinary);
+std::vector<LinePlace> places_of(const Document& document, int lines) {
+  std::vector<LinePlace> places(static_cast<std::size_t>(lines) + 2, LinePlace::kOrdinary);
   for (const Field& field : document.front()) {
     if (field.key == "id" || field.key == "replaced-by" || field.key == "translation-of" ||
         field.key == "superseded-by") {
-      places[static_cast<std::size_t>(field.line)] = Place::kReference;
+      places[static_cast<std::size_t>(field.line)] = LinePlace::kReference;
     }
     if (field.key == "codes") {
-      places[static_cast<std::size_t>(field.line)] = Place::kCodes;
+      places[static_cast<std::size_t>(field.line)] = LinePlace::kCodes;
       for (const Item& item : field.items)
-        places[static_cast<std::size_t>(item.line)] = Place::kCodes;
+        places[static_cast<std::size_t>(item.line)] = LinePlace::kCodes;
     }
   }
   if (!document.front().empty()) {
     const Field& last = document.front().back();
     const int line = last.items.empty() ? last.line : last.items.back().line;
-    places[static_cast<std::size_t>(line) + 1] = Place::kFrontEnd;
+    places[static_cast<std::size_t>(line) + 1] = LinePlace::kFrontEnd;
   }
   const std::vector<Section>& sections = document.sections();
   for (std::size_t i = 0; i < sections.size(); ++i) {
     if (sections[i].key != "parts" && sections[i].key != "numbers") continue;
     const int end = i + 1 < sections.size() ? sections[i + 1].line : lines + 1;
     for (int line = sections[i].line; line < end; ++line) {
-      places[static_cast<std::size_t>(line)] = Place::kParts;
+      places[static_cast<std::size_t>(line)] = LinePlace::kParts;
     }
   }
   return places;
@@ -80,7 +79,7 @@ std::vector<Token> tokens_with_digits(std::string_view line) {
     }
     std::size_t end = i;
     bool any = false;
-    while (end < line.size() && word_char(line[end])) any = digit(line[end++]) || any;
+    while (end < line.size() && word_char(line[end])) any = scan::is_digit(line[end++]) || any;
     if (any) {
       const bool tied_before = i > 0 && glue(line[i - 1]) && i > 1 && word_char(line[i - 2]);
       const bool tied_after = end + 1 < line.size() && glue(line[end]) && word_char(line[end + 1]);
@@ -92,7 +91,7 @@ std::vector<Token> tokens_with_digits(std::string_view line) {
 }
 
 std::size_t digits_in(std::string_view text) {
-  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), digit));
+  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), scan::is_digit));
 }
 
 // --- personal data
@@ -100,7 +99,8 @@ std::size_t digits_in(std::string_view text) {
 bool vin_letter(char c) { return upper(c) && c != 'I' && c != 'O' && c != 'Q'; }
 
 bool vin_alphabet(std::string_view text) {
-  return std::all_of(text.begin(), text.end(), [](char c) { return digit(c) || vin_letter(c); });
+  return std::all_of(text.begin(), text.end(),
+                     [](char c) { return scan::is_digit(c) || vin_letter(c); });
 }
 
 // The first 10 to 16 characters: letters and digits mixed, a digit or X where the check digit is, a
@@ -108,7 +108,7 @@ bool vin_alphabet(std::string_view text) {
 bool like_vin_start(std::string_view text) {
   if (text.size() < 10 || text.size() > 16 || !vin_alphabet(text)) return false;
   const std::size_t digits = digits_in(text);
-  return digits >= 2 && text.size() - digits >= 3 && (digit(text[8]) || text[8] == 'X') &&
+  return digits >= 2 && text.size() - digits >= 3 && (scan::is_digit(text[8]) || text[8] == 'X') &&
          !trade::model_years_of(text[9]).empty();
 }
 
@@ -137,7 +137,7 @@ bool speaks_of_vin(std::string_view line) {
 
 class LineChecks {
  public:
-  LineChecks(int number, std::string_view line, Place place, Notes& notes)
+  LineChecks(int number, std::string_view line, LinePlace place, Notes& notes)
       : number_(number), line_(line), place_(place), notes_(notes) {}
 
   void all() {
@@ -145,7 +145,7 @@ class LineChecks {
     placeholder();
     if (digits_in(line_) < 3) return;
     personal_data();
-    if (place_ == Place::kOrdinary) codes();
+    if (place_ == LinePlace::kOrdinary) codes();
     figures();
   }
 
@@ -162,13 +162,13 @@ class LineChecks {
       // An id of 17 characters is one by accident unless even the check digit agrees.
       const std::string_view text = line_.substr(found->at, found->length);
       const auto check = trade::check_digit(text);
-      if (place_ != Place::kReference || (check && check->agrees)) {
+      if (place_ != LinePlace::kReference || (check && check->agrees)) {
         add(Level::error, found->at, "vin",
             found->exact ? "a whole VIN in the text" : "what looks like a VIN in the text", remedy);
         return;
       }
     }
-    if (place_ == Place::kReference) return;
+    if (place_ == LinePlace::kReference) return;
     const bool named = speaks_of_vin(line_);
     for (const Token& token : tokens_with_digits(line_)) {
       const std::size_t digits = digits_in(token.text);
@@ -178,7 +178,7 @@ class LineChecks {
         add(Level::error, token.at, "vin", "a part of a VIN in the text", remedy);
         return;
       }
-      if (place_ == Place::kOrdinary && token.alone &&
+      if (place_ == LinePlace::kOrdinary && token.alone &&
           (like_vin_start(token.text) || like_vin_end(token.text))) {
         add(Level::warning, token.at, "vin",
             fmt::format("`{}` looks like a part of a VIN", token.text), remedy);
@@ -193,7 +193,7 @@ class LineChecks {
       const std::string_view text = token.text;
       if (!token.alone || text.size() < 5 || text.size() > 6) continue;
       if (std::string_view("PCBU").find(text[0]) == std::string_view::npos) continue;
-      const bool number = std::all_of(text.begin() + 1, text.end(), digit);
+      const bool number = std::all_of(text.begin() + 1, text.end(), scan::is_digit);
       if (text.size() == 5 && number && text[1] > '3') {
         add(Level::warning, token.at, "code",
             fmt::format("`{}` cannot be a code: the second character goes from 0 to 3", text),
@@ -225,7 +225,7 @@ class LineChecks {
     if (text.empty() || text.size() > 60) return std::nullopt;
     if (const auto one = trade::taken(trade::parse_quantity(text)))
       return Figure{one->value, one->value, one->unit};
-    if (!digit(text.front()) && text.front() != '-') return std::nullopt;
+    if (!scan::is_digit(text.front()) && text.front() != '-') return std::nullopt;
     const auto range = trade::taken(trade::parse_expectation(text));
     if (range && range->unit != nullptr && range->low && range->high)
       return Figure{*range->low, *range->high, range->unit};
@@ -239,7 +239,7 @@ class LineChecks {
     for (std::size_t i = first; i < text.size(); ++i) {
       const bool starts = i == 0 || (!word_char(text[i - 1]) && !glue(text[i - 1]) &&
                                      text[i - 1] != ',' && text[i - 1] != '-');
-      if (!digit(text[i]) || !starts) continue;
+      if (!scan::is_digit(text[i]) || !starts) continue;
       if (const auto found = figure(text.substr(i))) return found;
     }
     return std::nullopt;
@@ -274,7 +274,7 @@ class LineChecks {
       const std::size_t end = line_.find(')', at);
       if (end == std::string_view::npos) return;
       const std::string_view inside = scan::trimmed(line_.substr(at + 1, end - at - 1));
-      if (inside.empty() || !(digit(inside.front()) || inside.front() == '-')) continue;
+      if (inside.empty() || !(scan::is_digit(inside.front()) || inside.front() == '-')) continue;
       const auto second = figure(inside);
       const auto first = second ? figure_at_end(line_.substr(0, at)) : std::nullopt;
       if (!first || first->unit == second->unit ||
@@ -368,7 +368,7 @@ class LineChecks {
   // What parts front matter from the rest, or a body in two.
   [[nodiscard]] bool is_rule() const {
     const std::string_view text = scan::right_trimmed(line_);
-    return text == "---" || (text == "..." && place_ == Place::kFrontEnd);
+    return text == "---" || (text == "..." && place_ == LinePlace::kFrontEnd);
   }
 
   // --- characters
@@ -426,7 +426,7 @@ class LineChecks {
 
   int number_;
   std::string_view line_;
-  Place place_;
+  LinePlace place_;
   Notes& notes_;
 };
 
@@ -463,7 +463,7 @@ bool never_sent(const trade::Code& code) {
 
 void check_lines(const Document& document, Notes& notes) {
   const scan::Lines lines(document.bytes());
-  const std::vector<Place> places = places_of(document, lines.count());
+  const std::vector<LinePlace> places = places_of(document, lines.count());
   for (int line = 1; line <= lines.count(); ++line) {
     // The first of the marks that version control sets; in fenced code too.
     if (lines.text(line).starts_with("<<<<<<< ")) {

@@ -11,6 +11,7 @@
 
 #include "shop/check/facts.h"
 #include "shop/check/vehicles.h"
+#include "shop/fold.h"
 #include "shop/notes.h"
 #include "shop/scan.h"
 #include "trade/quantity.h"
@@ -19,9 +20,8 @@
 namespace baylore::shop::checking {
 namespace {
 
-bool digit(char c) { return c >= '0' && c <= '9'; }
 bool part_of_word(char c) {
-  return digit(c) || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+  return scan::is_digit(c) || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
          static_cast<unsigned char>(c) >= 0x80;
 }
 
@@ -50,21 +50,22 @@ bool may_be_word(const Number& number) {
 // (P0128, M6, 88-214) are no measures.
 void numbers_in(std::string_view line, int number, std::vector<Number>& into) {
   for (std::size_t i = 0; i < line.size();) {
-    if (!digit(line[i])) {
+    if (!scan::is_digit(line[i])) {
       ++i;
       continue;
     }
     std::size_t end = i;
-    while (end < line.size() &&
-           (digit(line[end]) || ((line[end] == '.' || line[end] == ',') && end + 1 < line.size() &&
-                                 digit(line[end + 1])))) {
+    while (end < line.size() && (scan::is_digit(line[end]) ||
+                                 ((line[end] == '.' || line[end] == ',') && end + 1 < line.size() &&
+                                  scan::is_digit(line[end + 1])))) {
       ++end;
     }
     const bool tied_before =
         i > 0 && (part_of_word(line[i - 1]) || ((line[i - 1] == '-' || line[i - 1] == '/') &&
                                                 i > 1 && part_of_word(line[i - 2])));
     // `6x1.0`, `88-214`; but `90°`, `10N·m` and `5-10 V` are measures.
-    const bool tied_after = end + 1 < line.size() && line[end] == 'x' && digit(line[end + 1]);
+    const bool tied_after =
+        end + 1 < line.size() && line[end] == 'x' && scan::is_digit(line[end + 1]);
     if (!tied_before && !tied_after) {
       std::string text(line.substr(i, end - i));
       std::replace(text.begin(), text.end(), ',', '.');
@@ -110,7 +111,7 @@ std::vector<Number> prose_numbers(const Document& document, const Section& secti
     // `1. words`: blanks for the number keep the columns right.
     std::string words(text);
     std::size_t at = words.find_first_not_of(" \t");
-    while (at < words.size() && digit(words[at])) ++at;
+    while (at < words.size() && scan::is_digit(words[at])) ++at;
     if (at < words.size() && (words[at] == '.' || words[at] == ')') && at + 1 < words.size() &&
         words[at + 1] == ' ') {
       for (std::size_t i = 0; i <= at; ++i) words[i] = ' ';
@@ -284,7 +285,7 @@ class Comparison {
       if (both_differ(here.property_class, there.property_class))
         differ(at(entry.field("class") != nullptr ? "class" : "grade"), Level::warning, "class",
                here.property_class, there.property_class);
-      const bool numbered = !here.sequence.empty() && digit(here.sequence.front());
+      const bool numbered = !here.sequence.empty() && scan::is_digit(here.sequence.front());
       if (numbered && both_differ(here.sequence, there.sequence))
         differ(at("sequence"), Level::warning, "order", here.sequence, there.sequence);
     }

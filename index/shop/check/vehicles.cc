@@ -21,15 +21,6 @@ bool words_within(std::string_view few, std::string_view many) {
 
 }  // namespace
 
-std::string folded_words(const std::string& text) {
-  std::string out;
-  for (const std::string& word : words_of(text)) {
-    if (!out.empty()) out += ' ';
-    out += word;
-  }
-  return out;
-}
-
 Vehicle vehicle_of(const Fit& fit) {
   return {folded_words(fit.make), folded_words(fit.model), folded_words(fit.engine), fit.first_year,
           fit.last_year};

@@ -25,7 +25,4 @@ Vehicle vehicle_of(const Fit& fit);
 bool engines_agree(const std::string& a, const std::string& b);
 bool overlap(const Vehicle& a, const Vehicle& b);
 
-// The words of `text` folded, one blank between.
-std::string folded_words(const std::string& text);
-
 }  // namespace baylore::shop::checking
