@@ -16,7 +16,7 @@ namespace {
 
 using nlohmann::json;
 
-struct Asked {
+struct CopiesAsked {
   std::string copy;
   std::string take;
   std::string with;
@@ -61,7 +61,7 @@ int list(const Common& common, const std::vector<pack::Copy>& copies) {
 }
 
 // The text decided for; nothing, and said why, when there is none.
-std::optional<std::string> decided(const Asked& asked, const pack::Copy& copy) {
+std::optional<std::string> decided(const CopiesAsked& asked, const pack::Copy& copy) {
   if (!asked.with.empty()) {
     auto text = files::real_disk().read(asked.with, files::kTextLimit);
     if (text) return std::move(*text);
@@ -84,7 +84,7 @@ std::optional<std::string> decided(const Asked& asked, const pack::Copy& copy) {
   return copy.merged.text;
 }
 
-int settle(const Common& common, const Asked& asked, const std::vector<pack::Copy>& copies) {
+int settle(const Common& common, const CopiesAsked& asked, const std::vector<pack::Copy>& copies) {
   const auto copy = std::find_if(copies.begin(), copies.end(),
                                  [&](const pack::Copy& one) { return one.copy == asked.copy; });
   if (copy == copies.end()) {
@@ -106,7 +106,7 @@ int settle(const Common& common, const Asked& asked, const std::vector<pack::Cop
   return kDone;
 }
 
-int run(const Common& common, const Asked& asked) {
+int run(const Common& common, const CopiesAsked& asked) {
   if (common.shop.empty()) {
     complain("copies: no shop: name one with --shop or BAYLORE_SHOP");
     return kCouldNotRun;
@@ -123,7 +123,7 @@ int run(const Common& common, const Asked& asked) {
 }  // namespace
 
 void add_copies(Arguments& arguments) {
-  auto asked = std::make_shared<Asked>();
+  auto asked = std::make_shared<CopiesAsked>();
   Verb verb =
       arguments.verb("copies", "Texts that a file sync left twice: what differs, and settling it");
   const Option copy = verb.text("copy", asked->copy, "The copy to settle, as it is listed");

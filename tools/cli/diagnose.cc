@@ -22,7 +22,7 @@ using diagnosis::Next;
 using diagnosis::Outlook;
 using nlohmann::json;
 
-struct Asked {
+struct DiagnoseAsked {
   std::string vehicle;
   std::string complaint;
   std::string when;
@@ -100,7 +100,8 @@ std::optional<Answer> read_result(const std::string& text) {
   return answer;
 }
 
-std::optional<std::vector<Answer>> read_answers(const Asked& asked, const store::Store& store) {
+std::optional<std::vector<Answer>> read_answers(const DiagnoseAsked& asked,
+                                                const store::Store& store) {
   std::vector<Answer> answers;
   for (const std::string& text : asked.results) {
     auto answer = read_result(text);
@@ -236,7 +237,7 @@ json to_json(const Case& a_case, const Outlook& outlook) {
           {"troubles", outlook.troubles}};
 }
 
-int diagnose(const Common& common, const Asked& asked) {
+int diagnose(const Common& common, const DiagnoseAsked& asked) {
   const std::optional<Opened> opened = open(common);
   if (!opened) return kCouldNotRun;
   const store::Store& store = opened->store;
@@ -271,7 +272,7 @@ int diagnose(const Common& common, const Asked& asked) {
 }  // namespace
 
 void add_diagnose(Arguments& arguments) {
-  const auto asked = std::make_shared<Asked>();
+  const auto asked = std::make_shared<DiagnoseAsked>();
   Verb verb = arguments.verb("diagnose", "What may be the cause, and what to check next");
   verb.option("--shop").required();
   verb.text("--vehicle", asked->vehicle, "Make, model, year, engine");

@@ -15,7 +15,7 @@
 namespace baylore::cli {
 namespace {
 
-struct Asked {
+struct MergeAsked {
   std::string base;
   std::string ours;
   std::string theirs;
@@ -28,7 +28,7 @@ bool is_records(const std::string& name, const std::string& ours, const std::str
          theirs.starts_with("id,when,kind,");
 }
 
-int run(const Common& common, const Asked& asked) {
+int run(const Common& common, const MergeAsked& asked) {
   files::Disk& disk = files::real_disk();
   std::array<std::string, 3> texts;
   const std::array<const std::string*, 3> names = {&asked.base, &asked.ours, &asked.theirs};
@@ -55,7 +55,7 @@ int run(const Common& common, const Asked& asked) {
     }
   }
   if (common.json) {
-    print({{"file", shown}, {"conflicts", to_json(merged.conflicts)}});
+    print({{"file", shown}, {"conflicts", cli::to_json(merged.conflicts)}});
   } else {
     for (const pack::Difference& one : merged.conflicts) {
       complain(
@@ -68,7 +68,7 @@ int run(const Common& common, const Asked& asked) {
 }  // namespace
 
 void add_merge(Arguments& arguments) {
-  auto asked = std::make_shared<Asked>();
+  auto asked = std::make_shared<MergeAsked>();
   Verb verb = arguments.verb("merge", "Merge two versions of a text into OURS; git's merge driver");
   verb.text("base", asked->base, "What both started from").required();
   verb.text("ours", asked->ours, "Ours; what comes of it is written here").required();

@@ -18,7 +18,7 @@ namespace {
 
 using nlohmann::json;
 
-struct Asked {
+struct PackAsked {
   pack::Choice choice;
   std::string to = ".";
   std::string name;
@@ -49,7 +49,7 @@ json plan_json(const pack::SealPlan& plan) {
                      {"title", text.title},
                      {"file", text.path}});
   }
-  return {{"texts", texts}, {"photos", plan.photos}, {"left_out", to_json(plan.left_out)}};
+  return {{"texts", texts}, {"photos", plan.photos}, {"left_out", cli::to_json(plan.left_out)}};
 }
 
 std::string summary(const pack::SealPlan& plan) {
@@ -64,7 +64,7 @@ std::string summary(const pack::SealPlan& plan) {
 }
 
 // Seals what was planned; false, and said why, when that is not possible.
-bool seal(const Common& common, const Asked& asked, const pack::SealPlan& plan,
+bool seal(const Common& common, const PackAsked& asked, const pack::SealPlan& plan,
           const std::string& key_path, json& out) {
   files::Disk& disk = files::real_disk();
   const auto settings = shop::read_settings(disk, common.shop);
@@ -94,7 +94,7 @@ bool seal(const Common& common, const Asked& asked, const pack::SealPlan& plan,
   return true;
 }
 
-int run(const Common& common, Asked asked) {
+int run(const Common& common, PackAsked asked) {
   files::Disk& disk = files::real_disk();
   if (!is_shop(common.shop)) return kCouldNotRun;
   const std::string key_path = asked.key.empty() ? pack::secret_key_path(common.shop) : asked.key;
@@ -130,7 +130,7 @@ int run(const Common& common, Asked asked) {
 }  // namespace
 
 void add_pack(Arguments& arguments) {
-  auto asked = std::make_shared<Asked>();
+  auto asked = std::make_shared<PackAsked>();
   Verb verb = arguments.verb("pack", "Seal tips into a signed pack for another location");
   verb.option("--shop").required();
   verb.texts("ids", asked->choice.ids, "Ids or slugs of tips (default: all but drafts)");

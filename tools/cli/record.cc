@@ -22,7 +22,7 @@ namespace {
 
 using nlohmann::json;
 
-struct Asked {
+struct RecordAsked {
   std::string result;
   std::string comeback;  // id of the outcome that failed
   std::string withdraw;
@@ -170,7 +170,7 @@ bool is_distance(const std::string& text) {
   return distance;
 }
 
-std::optional<shop::Record> outcome_record(const Asked& asked, const store::Store& store) {
+std::optional<shop::Record> outcome_record(const RecordAsked& asked, const store::Store& store) {
   shop::Outcome outcome;
   const auto result = shop::read_result(asked.result);
   if (!result) {
@@ -206,7 +206,7 @@ std::optional<shop::Record> outcome_record(const Asked& asked, const store::Stor
   return record_of(outcome);
 }
 
-shop::Record comeback_record(const Asked& asked) {
+shop::Record comeback_record(const RecordAsked& asked) {
   shop::Comeback comeback;
   comeback.outcome = asked.comeback;
   comeback.reason = asked.reason;
@@ -217,7 +217,7 @@ shop::Record comeback_record(const Asked& asked) {
   return record_of(comeback);
 }
 
-std::optional<shop::Record> dead_record(const Asked& asked, const store::Store& store) {
+std::optional<shop::Record> dead_record(const RecordAsked& asked, const store::Store& store) {
   const auto vehicle = read_vehicle(asked.vehicle, store.vocabulary());
   if (!vehicle) return std::nullopt;
   shop::DeadOnArrival dead;
@@ -274,7 +274,7 @@ std::optional<std::string> terminal_folder(const std::string& named) {
   return terminal->folder;
 }
 
-int write(const Common& common, const Asked& asked, shop::Record record) {
+int write(const Common& common, const RecordAsked& asked, shop::Record record) {
   record.id = files::new_id();
   record.when = asked.when.empty() ? files::now_text() : asked.when;
   const auto terminal = terminal_folder(asked.terminal);
@@ -293,7 +293,7 @@ int write(const Common& common, const Asked& asked, shop::Record record) {
   return kDone;
 }
 
-int record(const Common& common, const Asked& asked) {
+int record(const Common& common, const RecordAsked& asked) {
   const std::optional<Opened> opened = open(common);
   if (!opened) return kCouldNotRun;
   shop::RecordBook book;
@@ -332,7 +332,7 @@ int record(const Common& common, const Asked& asked) {
 }  // namespace
 
 void add_record(Arguments& arguments) {
-  const auto asked = std::make_shared<Asked>();
+  const auto asked = std::make_shared<RecordAsked>();
   Verb verb = arguments.verb("record", "What a job came to, and whether it held");
   verb.option("--shop").required();
   Verb what = verb.exactly_one("What to record or to tell");

@@ -11,7 +11,7 @@
 namespace baylore::cli {
 namespace {
 
-struct Asked {
+struct SearchAsked {
   std::vector<std::string> words;
   std::string queries;  // file of `QID<TAB>words` lines
   bool as_run = false;
@@ -183,7 +183,7 @@ std::optional<std::vector<Line>> read_queries(const std::string& path) {
 }
 
 // A TREC run of the lines in a file.
-int run(const store::Store& store, const Asked& asked) {
+int run(const store::Store& store, const SearchAsked& asked) {
   const std::optional<std::vector<Line>> lines = read_queries(asked.queries);
   if (!lines) return kCouldNotRun;
   for (const Line& line : *lines) {
@@ -204,7 +204,7 @@ int run(const store::Store& store, const Asked& asked) {
 }
 
 // The rows for the words; with `queries` a TREC run instead.
-int search(const Common& common, const Asked& asked) {
+int search(const Common& common, const SearchAsked& asked) {
   const std::optional<Opened> opened = open(common);
   if (!opened) return kCouldNotRun;
   if (!asked.queries.empty()) return run(opened->store, asked);
@@ -237,7 +237,7 @@ int search(const Common& common, const Asked& asked) {
 void add_search(Arguments& arguments) {
   Verb verb = arguments.verb("search", "Tips for a line as typed at the bay");
   verb.option("--shop").required();
-  const auto asked = std::make_shared<Asked>();
+  const auto asked = std::make_shared<SearchAsked>();
   verb.texts("words", asked->words, "Words, codes, vehicle");
   const Option queries = verb.text("--queries", asked->queries, "File of `QID<TAB>words` lines");
   const Option as_run = verb.flag("--run", asked->as_run, "Print a TREC run for --queries");

@@ -25,7 +25,7 @@ using nlohmann::json;
 using quality::By;
 using quality::History;
 
-struct Asked {
+struct StatsAsked {
   std::string part;
   std::string component;
   std::string brand;
@@ -46,7 +46,7 @@ std::optional<By> by_of(const std::string& word) {
 }
 
 Table table_of(const History& history, const std::vector<std::size_t>& families, By by,
-               const Asked& asked, std::string title) {
+               const StatsAsked& asked, std::string title) {
   quality::Among among;
   among.own_only = asked.own;
   return {std::move(title), quality::standing_of(history, families, by, among)};
@@ -107,7 +107,7 @@ json number_json(const History& history, const shop::PartBook::Place& place) {
 
 class Telling {
  public:
-  Telling(const Common& common, const Asked& asked, const History& history,
+  Telling(const Common& common, const StatsAsked& asked, const History& history,
           const quality::Rates& rates)
       : common_(common), asked_(asked), history_(history), rates_(rates) {}
 
@@ -340,7 +340,7 @@ class Telling {
   }
 
   const Common& common_;
-  const Asked& asked_;
+  const StatsAsked& asked_;
   const History& history_;
   quality::Rates rates_;
   json tables_ = json::array();
@@ -349,7 +349,7 @@ class Telling {
   std::string rows_;
 };
 
-int stats(const Common& common, const Asked& asked) {
+int stats(const Common& common, const StatsAsked& asked) {
   if (!asked.plot.empty() && asked.part.empty() && asked.component.empty())
     return misused("--plot", "needs --part or --component");
   files::Disk& disk = files::real_disk();
@@ -383,7 +383,7 @@ int stats(const Common& common, const Asked& asked) {
 }  // namespace
 
 void add_stats(Arguments& arguments) {
-  const auto asked = std::make_shared<Asked>();
+  const auto asked = std::make_shared<StatsAsked>();
   Verb verb = arguments.verb("stats", "How parts have lasted, here and elsewhere");
   verb.option("--shop").required();
   const Option part = verb.text("--part", asked->part, "A number or barcode, and its rivals");

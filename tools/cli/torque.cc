@@ -14,7 +14,7 @@ namespace {
 
 using trade::UnitId;
 
-struct Asked {
+struct TorqueAsked {
   std::string thread;
   std::string strength;
   std::string check;
@@ -63,7 +63,7 @@ std::string_view place_word(trade::TorqueOpinion::Place place) {
   return "inside";
 }
 
-int window(const Asked& asked, bool json) {
+int window(const TorqueAsked& asked, bool json) {
   const auto thread = taken_from("--thread", asked.thread, trade::parse_thread(asked.thread));
   const auto strength = taken_from("--class", asked.strength, trade::parse_class(asked.strength));
   const auto unit = taken_from("--unit", asked.unit, trade::read_unit(asked.unit));
@@ -143,7 +143,7 @@ int window(const Asked& asked, bool json) {
 }
 
 // What to set for a torque through an adapter, or what a setting applies.
-int adapter(const Asked& asked, bool json) {
+int adapter(const TorqueAsked& asked, bool json) {
   const bool wanted = !asked.set_for.empty();
   const auto torque =
       wanted ? torque_from("--set-for", asked.set_for) : torque_from("--set-to", asked.set_to);
@@ -184,7 +184,7 @@ int adapter(const Asked& asked, bool json) {
   return kDone;
 }
 
-int torque(const Asked& asked, bool json) {
+int torque(const TorqueAsked& asked, bool json) {
   if (!asked.set_for.empty() || !asked.set_to.empty()) return adapter(asked, json);
   if (asked.thread.empty() || asked.strength.empty()) {
     complain("nothing to work out: give --thread and --class, or --set-for with --length");
@@ -198,7 +198,7 @@ int torque(const Asked& asked, bool json) {
 void add_torque(Arguments& arguments) {
   Verb verb =
       arguments.verb("torque", "What torque is plausible for a bolt; what to set with an adapter");
-  const auto asked = std::make_shared<Asked>();
+  const auto asked = std::make_shared<TorqueAsked>();
   const Option thread = verb.text("--thread", asked->thread, "As in M10x1.5 or 3/8-16");
   const Option strength =
       verb.text("--class", asked->strength, "8.8, 10.9, 12.9, or Grade 2, 5, 8");

@@ -19,7 +19,7 @@ namespace {
 
 using nlohmann::json;
 
-struct Asked {
+struct UnpackAsked {
   std::string file;
   std::vector<std::string> only;
   std::string trust_as;
@@ -42,7 +42,7 @@ pack::TrustedKeys trusted_keys(const std::string& shop) {
   return *trusted;
 }
 
-int verify(const Common& common, const Asked& asked) {
+int verify(const Common& common, const UnpackAsked& asked) {
   const auto verified = pack::verify(files::real_disk(), asked.file, trusted_keys(common.shop));
   if (!verified) {
     complain(verified.failure());
@@ -53,8 +53,8 @@ int verify(const Common& common, const Asked& asked) {
     print({{"sound", verified->sound},
            {"version", verified->bag.version},
            {"signer", signer_json(verified->signature)},
-           {"reasons", to_json(verified->reasons)},
-           {"no_pack", to_json(verified->no_pack)}});
+           {"reasons", cli::to_json(verified->reasons)},
+           {"no_pack", cli::to_json(verified->no_pack)}});
   } else if (!verified->sound) {
     fmt::print("Not sound: {}.\n",
                counted(static_cast<std::int64_t>(verified->reasons.size()), "reason"));
@@ -81,7 +81,7 @@ int tell(const Common& common, const pack::Outcome& outcome, json out, const cha
 }
 
 // The texts of the pack that --only names; false, and said which, when one is not in it.
-bool choose(const Asked& asked, const pack::Pack& opened, std::set<pack::TextKey>& into) {
+bool choose(const UnpackAsked& asked, const pack::Pack& opened, std::set<pack::TextKey>& into) {
   for (const std::string& id : asked.only) {
     bool found = false;
     for (const pack::PackText& text : opened.texts) {
@@ -107,7 +107,7 @@ int refuse(const Common& common, const pack::Pack& opened, const json& out) {
   return kFindings;
 }
 
-int accept(const Common& common, const Asked& asked, const pack::Pack& opened, json out) {
+int accept(const Common& common, const UnpackAsked& asked, const pack::Pack& opened, json out) {
   pack::Accepting how;
   how.who = asked.who;
   how.when = files::now_text();
@@ -119,7 +119,7 @@ int accept(const Common& common, const Asked& asked, const pack::Pack& opened, j
   return outcome.failure().kind == files::Failure::Kind::denied ? kFindings : kCouldNotRun;
 }
 
-int unpack(const Common& common, const Asked& asked) {
+int unpack(const Common& common, const UnpackAsked& asked) {
   files::Disk& disk = files::real_disk();
   const auto finished = pack::finish_received(disk, common.shop);
   if (!finished) {
@@ -177,7 +177,7 @@ int list(const Common& common) {
   return received->damaged.empty() ? kDone : kFindings;
 }
 
-int undo(const Common& common, const Asked& asked) {
+int undo(const Common& common, const UnpackAsked& asked) {
   const auto outcome =
       pack::undo(files::real_disk(), common.shop, asked.undo, asked.who, files::now_text());
   if (outcome) return tell(common, *outcome, json::object(), "undone");
@@ -185,7 +185,7 @@ int undo(const Common& common, const Asked& asked) {
   return kCouldNotRun;
 }
 
-int run(const Common& common, const Asked& asked) {
+int run(const Common& common, const UnpackAsked& asked) {
   if (asked.verify && !asked.file.empty()) return verify(common, asked);
   if (asked.verify) {
     complain("unpack --verify: no pack or bag: name one");
@@ -206,7 +206,7 @@ int run(const Common& common, const Asked& asked) {
 }  // namespace
 
 void add_unpack(Arguments& arguments) {
-  auto asked = std::make_shared<Asked>();
+  auto asked = std::make_shared<UnpackAsked>();
   Verb verb = arguments.verb("unpack", "Look at a pack from another location; accept or undo it");
   verb.text("file", asked->file, "The pack: NAME.bag.zip");
   const Option verify = verb.flag("--verify", asked->verify,

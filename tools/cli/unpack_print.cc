@@ -19,10 +19,10 @@ json item_json(const pack::PreviewItem& item) {
                {"title", item.title},
                {"file", item.path}};
   json findings = json::array();
-  for (const shop::Finding& finding : item.findings) findings.push_back(to_json(finding));
+  for (const shop::Finding& finding : item.findings) findings.push_back(cli::to_json(finding));
   made["findings"] = findings;
-  if (!item.differences.empty()) made["differences"] = to_json(item.differences);
-  if (item.change == Change::conflict) made["both_changed"] = to_json(item.conflicts);
+  if (!item.differences.empty()) made["differences"] = cli::to_json(item.differences);
+  if (item.change == Change::conflict) made["both_changed"] = cli::to_json(item.conflicts);
   if (item.change == Change::replaced) made["how"] = "replaced";
   if (item.change == Change::merged) made["how"] = "merged";
   return made;
@@ -107,8 +107,8 @@ json preview_json(const pack::Pack& opened, const pack::Preview& preview) {
               {"new", json::array()},
               {"changed", json::array()},
               {"conflicts", json::array()},
-              {"refused", to_json(opened.refused)},
-              {"reasons", to_json(opened.reasons)},
+              {"refused", cli::to_json(opened.refused)},
+              {"reasons", cli::to_json(opened.reasons)},
               {"photos", preview.photos},
               {"counts", preview.counts},
               {"counts_here", preview.counts_replace}};

@@ -17,7 +17,7 @@ namespace {
 // The published file has some 50,000 lines; ten times that still fits.
 constexpr std::uint64_t kFileLimit = 512U << 20U;
 
-struct Asked {
+struct VehiclesAsked {
   std::string from;
   std::string into = "vocabulary/makes-from-epa.md";
 };
@@ -40,7 +40,7 @@ shop::Vocabulary own_vocabulary(files::Disk& disk, const std::string& shop_folde
 
 // Reads the file, leaves out what the shop wrote by hand, and writes one vocabulary file. It only
 // ever replaces a file that it made itself.
-int vehicles(const Common& common, const Asked& asked) {
+int vehicles(const Common& common, const VehiclesAsked& asked) {
   files::Disk& disk = files::real_disk();
   const auto folder = disk.status(common.shop);
   if (!folder || !folder->folder) {
@@ -90,7 +90,7 @@ int vehicles(const Common& common, const Asked& asked) {
   for (const shop::Model& model : written.models) makes.insert(model.make);
   if (common.json) {
     nlohmann::json findings = nlohmann::json::array();
-    for (const shop::Finding& finding : read.findings) findings.push_back(to_json(finding));
+    for (const shop::Finding& finding : read.findings) findings.push_back(cli::to_json(finding));
     print({{"file", asked.into},
            {"changed", changed},
            {"rows", read.rows},
@@ -112,7 +112,7 @@ void add_vehicles(Arguments& arguments) {
   Verb verb = arguments.verb(
       "vehicles", "Makes, models, years and engines from the public US fuel-economy file");
   verb.option("--shop").required();
-  const auto asked = std::make_shared<Asked>();
+  const auto asked = std::make_shared<VehiclesAsked>();
   verb.text("--from", asked->from, "The CSV file, as fueleconomy.gov publishes it").required();
   verb.text("--into", asked->into, "Vocabulary file to write").shows_default();
   verb.runs([asked](const Common& common) { return vehicles(common, *asked); });

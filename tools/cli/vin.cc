@@ -10,14 +10,14 @@
 namespace baylore::cli {
 namespace {
 
-struct Asked {
+struct VinAsked {
   std::string text;
   bool part = false;
   bool light = false;
   bool other = false;
 };
 
-int vin(const Asked& asked, bool json) {
+int vin(const VinAsked& asked, bool json) {
   const trade::VehicleClass vehicle = asked.light   ? trade::VehicleClass::kLight
                                       : asked.other ? trade::VehicleClass::kOther
                                                     : trade::VehicleClass::kUnknown;
@@ -67,7 +67,7 @@ int vin(const Asked& asked, bool json) {
 
 void add_vin(Arguments& arguments) {
   Verb verb = arguments.verb("vin", "What a VIN tells, and whether it has a slip");
-  const auto asked = std::make_shared<Asked>();
+  const auto asked = std::make_shared<VinAsked>();
   verb.text("VIN", asked->text, "As typed or scanned; nothing of it is kept").required();
   verb.flag("--part", asked->part,
             "It is a part: the first 10 or more, the last 8, or * for each unknown place");
