@@ -103,7 +103,7 @@ int main(int argc, char** argv) {
     // The demo is copied to the terminal's own folder, so that working on it changes nothing that
     // was installed.
     options.demo = true;
-    options.demo_source = files::with_program("../share/baylore/demo", BAYLORE_DEMO);
+    options.demo_source = files::with_program(BAYLORE_DEMO_INSTALLED, BAYLORE_DEMO);
     options.shop = files::join(state_folder, "demo");
   }
   options.store_folder = store;
@@ -112,9 +112,9 @@ int main(int argc, char** argv) {
   options.wall_ahead = wall_ahead;
   options.pack_places = packs;
   options.mounts = "/proc/self/mountinfo";
-  pack::read_containers_with(files::with_program("baylore-container", BAYLORE_CONTAINER));
-  options.words_folder = files::with_program("../share/locale", BAYLORE_WORDS);
-  options.photo_program = files::with_program("baylore-photo", BAYLORE_PHOTO);
+  pack::read_containers_with(files::with_program(BAYLORE_CONTAINER_INSTALLED, BAYLORE_CONTAINER));
+  options.words_folder = files::with_program(BAYLORE_WORDS_INSTALLED, BAYLORE_WORDS);
+  options.photo_program = files::with_program(BAYLORE_PHOTO_INSTALLED, BAYLORE_PHOTO);
 
   // --- window
   viewer::WindowOptions panel;

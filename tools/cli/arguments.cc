@@ -107,6 +107,7 @@ void Verb::runs(Run run) {
 Arguments::Arguments(const char* program, const char* what)
     : app_(std::make_unique<CLI::App>(what, program)) {
   app_->require_subcommand(1);
+  app_->set_version_flag("--version", std::string(program) + " " + BAYLORE_VERSION);
 }
 
 Arguments::~Arguments() = default;
@@ -126,6 +127,8 @@ int Arguments::run(int argc, char** argv) {
     return app_->exit(help);
   } catch (const CLI::CallForAllHelp& help) {
     return app_->exit(help);
+  } catch (const CLI::CallForVersion& version) {
+    return app_->exit(version);
   } catch (const CLI::ParseError& error) {
     std::fprintf(stderr, "baylore: %s: see baylore --help\n", error.what());
     return kCouldNotRun;

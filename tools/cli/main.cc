@@ -11,7 +11,7 @@ namespace {
 using namespace baylore;
 
 int run(int argc, char** argv) {
-  pack::read_containers_with(files::with_program("baylore-container", BAYLORE_CONTAINER));
+  pack::read_containers_with(files::with_program(BAYLORE_CONTAINER_INSTALLED, BAYLORE_CONTAINER));
   cli::Arguments arguments("baylore",
                            "Repair knowledge of the shop, searched in the words people use.");
   cli::add_build(arguments);
