@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "shop/check/cross.h"
+#include "shop/fold.h"
 #include "trade/quantity.h"
 
 namespace baylore::shop::checking {
