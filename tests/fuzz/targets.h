@@ -26,12 +26,13 @@ std::string history(std::string_view bytes);     // quality/history.h, quality/s
 std::string pack(std::string_view bytes);        // pack/pack.h, pack/preview.h and all they read
 std::string bag(std::string_view bytes);         // pack/bag.h
 std::string minisign(std::string_view bytes);    // pack/minisign.h
+std::string intake(std::string_view bytes);      // shop/picture_file.h, shop/exif.h
 
 struct Target {
   const char* name;
   Promise promise;
 };
-inline constexpr std::array<Target, 15> kTargets = {{{"quantity", quantity},
+inline constexpr std::array<Target, 16> kTargets = {{{"quantity", quantity},
                                                      {"expectation", expectation},
                                                      {"torque", torque},
                                                      {"thread", thread},
@@ -45,6 +46,7 @@ inline constexpr std::array<Target, 15> kTargets = {{{"quantity", quantity},
                                                      {"history", history},
                                                      {"pack", pack},
                                                      {"bag", bag},
-                                                     {"minisign", minisign}}};
+                                                     {"minisign", minisign},
+                                                     {"intake", intake}}};
 
 }  // namespace baylore::fuzz

@@ -7,6 +7,7 @@
 #include "search/slips.h"
 #include "search/understand.h"
 #include "shop/document.h"
+#include "shop/picture_file.h"
 #include "shop/records.h"
 #include "shop/tip.h"
 #include "shop/vocabulary.h"
@@ -194,6 +195,22 @@ std::string query(std::string_view bytes) {
       return "a token dropped stays";
   }
   return slips_of(bytes, kLanguage, all);
+}
+
+// What is cut out of a picture's file leaves a file of the same kind that has nothing more to tell,
+// stands as before, and is hardly longer.
+std::string intake(std::string_view bytes) {
+  const shop::PictureFile file = shop::read_picture_file(bytes);
+  if (file.orientation < 1 || file.orientation > 8) return "an orientation that is none";
+  if (!file.whole) return file.plain.empty() && !file.tells_more ? "" : "half a file is told of";
+  if (file.kind == shop::PictureFile::Kind::neither) return "whole, and nothing";
+  if (file.plain.size() > bytes.size() + shop::kMostAdded) return "what is left is longer";
+  const shop::PictureFile again = shop::read_picture_file(file.plain);
+  if (!again.whole || again.kind != file.kind) return "what is left is no picture's file";
+  if (again.tells_more) return "what is left tells more";
+  if (again.orientation != file.orientation) return "what is left stands otherwise";
+  if (again.plain != file.plain) return "what is left changes again";
+  return {};
 }
 
 }  // namespace baylore::fuzz

@@ -5,7 +5,7 @@
 #include <cstddef>
 #include <string_view>
 
-#include "viewer/photo/decoder/exif.h"
+#include "shop/exif.h"
 
 namespace baylore::photo {
 namespace {
@@ -54,7 +54,7 @@ void walk_jpeg(Bytes file, Frame& frame) {
       frame.width = number(content, 3, 2);
     }
     if (marker == 0xE1 && !oriented) {
-      const int orientation = exif_orientation(content);
+      const int orientation = shop::exif_orientation(content);
       oriented = orientation != 0;
       if (oriented) frame.orientation = orientation;
     }

@@ -1,10 +1,11 @@
-// The one thing a camera says about a picture that changes how it is shown.
+// The one thing a camera says about a picture that changes how it is shown. It stands alone: the
+// picture decoder compiles it once more, for its cage.
 #pragma once
 
 #include <cstdint>
 #include <span>
 
-namespace baylore::photo {
+namespace baylore::shop {
 
 // The Orientation tag (274) in the content of a JPEG file's APP1 segment: 1 upright, 2 .. 8
 // mirrored or turned; 0 when the segment is not Exif, 1 when it is and the tag is missing or makes
@@ -12,4 +13,4 @@ namespace baylore::photo {
 // TIFF 6.0, from memory.
 int exif_orientation(std::span<const std::uint8_t> segment);
 
-}  // namespace baylore::photo
+}  // namespace baylore::shop

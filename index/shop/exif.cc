@@ -1,11 +1,11 @@
-#include "viewer/photo/decoder/exif.h"
+#include "shop/exif.h"
 
 #include <algorithm>
 #include <array>
 #include <cstddef>
 #include <optional>
 
-namespace baylore::photo {
+namespace baylore::shop {
 namespace {
 
 using Bytes = std::span<const std::uint8_t>;
@@ -60,4 +60,4 @@ int exif_orientation(Bytes segment) {
   return 1;
 }
 
-}  // namespace baylore::photo
+}  // namespace baylore::shop
