@@ -12,6 +12,7 @@
 #include "shop/document.h"
 #include "shop/notes.h"
 #include "shop/part.h"
+#include "shop/picture_file.h"
 #include "shop/shop.h"
 #include "shop/tip.h"
 
@@ -270,17 +271,22 @@ const PackPhoto* PhotoPlan::find(const PackText& text, std::string_view name) co
   return nullptr;
 }
 
-// Whether the shop's picture at `path` is this one. Each is read once, however many texts show it.
+// Whether the shop's picture at `path` is this one: as its file is, or as it leaves in a pack,
+// without what the file tells beside the picture. Each is read once, however many texts show it.
 bool PhotoPlan::is_there(const std::string& path, const PackPhoto& photo) {
   const std::string full = files::join(shop_, path);
   const auto status = disk_.status(full);
-  if (!status || status->size != photo.size) return false;
-  const auto [sum, fresh] = sums_.emplace(path, std::string());
+  if (!status || status->size + shop::kMostAdded < photo.size) return false;
+  const auto [at, fresh] = sums_.try_emplace(path);
+  std::array<std::string, 2>& sums = at->second;
   if (fresh) {
-    const auto bytes = disk_.read(full, kPhotoInPack);
-    if (bytes) sum->second = sha512_hex(*bytes);
+    if (const auto bytes = disk_.read(full, kPhotoInPack)) {
+      sums[0] = sha512_hex(*bytes);
+      const shop::PictureFile file = shop::read_picture_file(*bytes);
+      sums[1] = file.tells_more ? sha512_hex(file.plain) : sums[0];
+    }
   }
-  return sum->second == photo.sha512;
+  return sums[0] == photo.sha512 || sums[1] == photo.sha512;
 }
 
 std::vector<PhotoWrite> PhotoPlan::writes(const PackText& text, const std::string& path,

@@ -1,6 +1,7 @@
 // What a pack would change in a shop, before anything is. Nothing here writes.
 #pragma once
 
+#include <array>
 #include <map>
 #include <memory>
 #include <optional>
@@ -124,8 +125,9 @@ class PhotoPlan {
   files::Disk& disk_;
   std::string shop_;
   std::map<std::string_view, const PackPhoto*> photos_;  // by path in the pack
-  std::map<std::string, std::string> sums_;              // of pictures in the shop, by path
-  std::set<std::string> planned_;                        // paths in the shop
+  // Of pictures in the shop, by path: as they are, and as they would leave in a pack.
+  std::map<std::string, std::array<std::string, 2>> sums_;
+  std::set<std::string> planned_;  // paths in the shop
   std::size_t shown_ = 0;
   std::uint64_t bytes_ = 0;
 };

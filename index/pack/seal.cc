@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <optional>
 #include <utility>
 
 #include "files/names.h"
@@ -15,6 +16,7 @@
 #include "shop/fold.h"
 #include "shop/notes.h"
 #include "shop/part_book.h"
+#include "shop/picture_file.h"
 #include "shop/records.h"
 #include "shop/shop.h"
 #include "shop/tip.h"
@@ -42,6 +44,15 @@ std::string private_fault(const shop::Document& document, const std::string& pat
     if (finding.rule == "vin") return fmt::format("line {}: {}", finding.line, finding.message);
   }
   return {};
+}
+
+// A picture as it goes into a pack: without what its file tells beside the picture, a place first
+// of all. Nothing when what it tells cannot be cut out, because the file is damaged.
+std::optional<std::string> plain_photo(std::string bytes) {
+  shop::PictureFile file = shop::read_picture_file(bytes);
+  if (!file.whole) return std::nullopt;
+  if (!file.tells_more) return bytes;
+  return std::move(file.plain);
 }
 
 Failure too_much() {
@@ -183,6 +194,7 @@ class SealPlanner {
     const auto bytes = disk_.read(files::join(shop_, path), kPhotoInPack);
     if (!bytes) return bytes.failure().what;
     if (!is_photo(*bytes)) return "is no JPEG or PNG, whatever it is called";
+    if (!plain_photo(*bytes)) return "is damaged, and what its file tells cannot be taken out";
     plan_.bytes += bytes->size();
     return {};
   }
@@ -215,7 +227,9 @@ class SealPlanner {
   std::map<std::pair<Kind, std::string>, std::string> ids_;
 };
 
-// 1. Every file of the payload is read once for its check sum; texts stay in memory.
+// 1. Every file of the payload is read once for its check sum, pictures without what their files
+// tell
+//    beside the picture; texts stay in memory.
 // 2. Manifests and signature are made.
 // 3. Tag files and payload are written under a temporary name; a picture that is no longer what it
 //    was ends it.
@@ -303,9 +317,20 @@ class Sealer {
     return {};
   }
 
+  Result<std::string> read_photo(const std::string& path) {
+    auto bytes = disk_.read(files::join(shop_, path), kPhotoInPack);
+    if (!bytes) return bytes;
+    auto plain = plain_photo(std::move(*bytes));
+    if (!plain) return changed(path);
+    return std::move(*plain);
+  }
+  static Failure changed(const std::string& path) {
+    return {Failure::Kind::damaged, path, "changed while it was sealed", "start again"};
+  }
+
   Result<void> read_photos() {
     for (const std::string& path : plan_.photos) {
-      const auto bytes = disk_.read(files::join(shop_, path), kPhotoInPack);
+      const auto bytes = read_photo(path);
       if (!bytes) return bytes.failure();
       photos_["data/" + path] = {sha512_hex(*bytes), bytes->size()};
       if (!go_on(bytes->size())) return given_up();
@@ -375,10 +400,9 @@ class Sealer {
     }
     for (const auto& [path, photo] : photos_) {
       const std::string here = path.substr(std::string_view("data/").size());
-      const auto bytes = disk_.read(files::join(shop_, here), kPhotoInPack);
+      const auto bytes = read_photo(here);
       if (!bytes) return bytes.failure();
-      if (sha512_hex(*bytes) != photo.sum)
-        return Failure{Failure::Kind::damaged, here, "changed while it was sealed", "start again"};
+      if (sha512_hex(*bytes) != photo.sum) return changed(here);
       if (auto done = writer.add(path, *bytes); !done) return done;
       if (!go_on(bytes->size())) return given_up();
     }

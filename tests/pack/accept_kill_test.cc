@@ -19,8 +19,8 @@
 #include "support/failing_disk.h"
 
 using namespace baylore;
-using test::kPng;
 using test::Location;
+using test::png_of;
 using test::tip_text;
 
 namespace {
@@ -50,7 +50,7 @@ struct Pair {
     for (int i = 0; i < more; ++i) {
       const std::string id = "more-" + std::to_string(i);
       north.put("tips/" + id + ".md", tip_text(id, id, "\n![x](" + id + ".png)\n"));
-      north.put("tips/" + id + ".png", kPng + id);
+      north.put("tips/" + id + ".png", png_of(id));
     }
     path = north.seal("p1");
   }

@@ -15,6 +15,7 @@ using pack::TextKey;
 using shop::Kind;
 using test::kPng;
 using test::Location;
+using test::png_of;
 using test::tip_text;
 
 namespace {
@@ -40,8 +41,8 @@ TEST_CASE("new texts come into a folder of their own with their pictures, and go
   north.put("tips/cooling/heater.md", tip_text("heater", "Heater cold",
                                                "\n![Pump](pump.png)\n![Seal](seal.png)\n"
                                                "\n## Parts\n### Halden 88-214\n- family: pump\n"));
-  north.put("tips/cooling/pump.png", kPng + "1");
-  north.put("photos/seal.png", kPng + "2");
+  north.put("tips/cooling/pump.png", png_of("1"));
+  north.put("photos/seal.png", png_of("2"));
   north.put("parts/pump.md", "---\nid: pump\ntitle: Pump\n---\n\n## Numbers\n### Halden 88-214\n");
   const std::string path = north.seal("p1");
   const auto before = south.files();
@@ -54,8 +55,8 @@ TEST_CASE("new texts come into a folder of their own with their pictures, and go
   CHECK(outcome.left.empty());
   CHECK(south.get("tips/received/heater/heater.md") == north.get("tips/cooling/heater.md"));
   CHECK(south.get("parts/received/pump/pump.md") == north.get("parts/pump.md"));
-  CHECK(south.get("tips/received/heater/pump.png") == kPng + "1");
-  CHECK(south.get("tips/received/heater/seal.png") == kPng + "2");
+  CHECK(south.get("tips/received/heater/pump.png") == png_of("1"));
+  CHECK(south.get("tips/received/heater/seal.png") == png_of("2"));
   CHECK(south.preview(path) == "");
   // The pack lies there as it came.
   CHECK(south.get("received/" + outcome.folder + "/pack.bag.zip") ==
@@ -75,7 +76,7 @@ TEST_CASE("new texts come into a folder of their own with their pictures, and go
         0);
   // And once more.
   CHECK(south.accept(path).fresh == 2);
-  CHECK(south.get("tips/received/heater/pump.png") == kPng + "1");
+  CHECK(south.get("tips/received/heater/pump.png") == png_of("1"));
 }
 
 TEST_CASE("theirs made from ours replaces it, and undoing brings ours back") {
@@ -276,13 +277,13 @@ TEST_CASE("a picture here is never replaced by another, and a text in the way st
   south.trusts(north);
   const std::string shows = kHeaterText + "\n![Pump](pump.png)\n";
   north.put("tips/heater.md", shows);
-  north.put("tips/pump.png", kPng + "theirs");
+  north.put("tips/pump.png", png_of("theirs"));
   north.put("tips/b.md", tip_text("b", "Two"));
   south.put("tips/heater.md", shows);
-  south.put("tips/pump.png", kPng + "ours");
+  south.put("tips/pump.png", png_of("ours"));
   south.put("tips/received/b/b.md", tip_text("somebody-else", "In the way"));
   const pack::Outcome outcome = south.accept(north.seal("p1"));
-  CHECK(south.get("tips/pump.png") == kPng + "ours");
+  CHECK(south.get("tips/pump.png") == png_of("ours"));
   CHECK(south.get("tips/received/b/b.md") == tip_text("somebody-else", "In the way"));
   CHECK(outcome.left.size() == 2);
 }

@@ -76,7 +76,7 @@ TEST_CASE(
   const Location stranger("stranger");
   south.trusts(north);
   north.put("tips/h\xC3\xA9 1.md", test::tip_text("a", "One", "\n![x](x.png)\n"));
-  north.put("tips/x.png", test::kPng + std::string(3U << 20U, 'x'));
+  north.put("tips/x.png", test::png_of(std::string(3U << 20U, 'x')));
   south.scratch().put(
       "good.zip",
       north.scratch().get(north.seal("p1").substr(north.scratch().folder().size() + 1)));

@@ -76,7 +76,7 @@ std::vector<std::pair<std::string, std::string>> heavy_texts() {
 TEST_CASE("a heavy text that conflicts with a text of ours is looked at within moments") {
   Location south("south");
   south.put("tips/x.md", test::tip_text("x", "Ours", "\n![Pump](x.png)\n"));
-  south.put("tips/x.png", test::kPng + std::string(4U << 20U, 'p'));
+  south.put("tips/x.png", test::png_of(std::string(4U << 20U, 'p')));
   for (const auto& heavy : heavy_texts()) {
     const std::string& text = heavy.second;
     INFO(heavy.first);

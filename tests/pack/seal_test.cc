@@ -35,7 +35,7 @@ void fill(Location& shop) {
   shop.put("parts/coolant-pump.md",
            "---\nid: coolant-pump\ntitle: Coolant pump\n---\n\n## Numbers\n### Halden 88-214\n\n"
            "## Look over\n### The seal\n![Seal](seal.jpg)\n");
-  shop.put("photos/seal.jpg", "\xFF\xD8\xFF picture");
+  shop.put("photos/seal.jpg", test::jpeg_of("seal"));
 }
 
 std::vector<std::string> names(const pack::Pack& pack) {
@@ -345,4 +345,27 @@ TEST_CASE("a pack is never written over, and its name stays one") {
   const auto named = sealed("");
   REQUIRE(named.ok());
   CHECK(named->name == "north-side-2026-03-21");
+}
+
+TEST_CASE(
+    "a picture leaves without what its file tells beside it, and is known when it comes back") {
+  Location north("north");
+  Location south("south");
+  north.trusts(south);
+  south.trusts(north);
+  north.put("tips/a.md", test::tip_text("a", "One", "\n![x](x.jpg)\n![y](broken.jpg)\n"));
+  north.put("tips/x.jpg", test::jpeg_of("seal", "51.5 N, phone of L. Adeyemi") + "and a film");
+  north.put("photos/broken.jpg", test::jpeg_of("seal").substr(0, 8));
+  const std::string path = north.seal("p1");
+  CHECK(test::listed(north.last_plan.left_out) == "photo photos/broken.jpg; ");
+  const auto taken = south.accept(path);
+  CHECK(taken.photos == 1);
+  CHECK(south.get("tips/received/a/x.jpg") == test::jpeg_of("seal"));
+  CHECK(north.scratch().get("p1.bag.zip").find("Adeyemi") == std::string::npos);
+  // The sender's own file stays as it is, and what comes back is not taken for another picture.
+  south.edit("tips/received/a/a.md", south.get("tips/received/a/a.md") + "\n## Finish\nBleed.\n");
+  const auto back = north.accept(south.seal("p2"));
+  CHECK(back.left.empty());
+  CHECK(back.photos == 0);
+  CHECK(north.get("tips/x.jpg").find("Adeyemi") != std::string::npos);
 }

@@ -24,7 +24,25 @@ namespace baylore::test {
 // tested in container_confined_test.cc and by the command line.
 inline const bool kReadsHere = (pack::read_containers_unconfined(), true);
 
-inline const std::string kPng = "\x89PNG\r\n\x1A\n picture";
+// A file that begins and ends as a PNG does, with `content` where the pixels would be.
+inline std::string png_of(const std::string& content) {
+  std::string length;
+  for (const unsigned shift : {24U, 16U, 8U, 0U})
+    length += static_cast<char>((content.size() >> shift) & 0xFFU);
+  return "\x89PNG\r\n\x1A\n" + length + "IDAT" + content + "sums" + std::string(4, '\0') +
+         "IENDsums";
+}
+inline const std::string kPng = png_of("picture");
+// And one as a JPEG does: `told`, when there is any, stands in a comment.
+inline std::string jpeg_of(const std::string& content, const std::string& told = "") {
+  const auto segment = [](char marker, const std::string& bytes) {
+    const std::size_t length = bytes.size() + 2;
+    return std::string("\xFF") + marker + static_cast<char>(length >> 8U) +
+           static_cast<char>(length & 0xFFU) + bytes;
+  };
+  return "\xFF\xD8" + segment('\xDB', content) + (told.empty() ? "" : segment('\xFE', told)) +
+         "\xFF\xD9";
+}
 
 inline std::string tip_text(const std::string& id, const std::string& title,
                             const std::string& more = "") {
