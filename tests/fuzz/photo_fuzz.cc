@@ -7,8 +7,11 @@
 #include <cstddef>
 #include <cstdint>
 #include <cstdlib>
+#include <string_view>
 
+#include "shop/picture_file.h"
 #include "viewer/photo/decoder/decode.h"
+#include "viewer/photo/decoder/encode.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace baylore::photo;
@@ -31,5 +34,14 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   }
   static volatile unsigned used;
   used = sum;
+  // Taken in, it is a JPEG that tells nothing but the picture.
+  const Encoded encoded = encode(picture);
+  if (encoded.end != Exit::done) std::abort();
+  const std::string_view jpeg(reinterpret_cast<const char*>(encoded.jpeg.get()), encoded.size);
+  const baylore::shop::PictureFile file = baylore::shop::read_picture_file(jpeg);
+  if (!file.whole || file.tells_more || file.orientation != 1) std::abort();
+  const Decoded again = decode({encoded.jpeg.get(), encoded.size}, max_side);
+  if (again.end != Exit::done || again.width != picture.width || again.height != picture.height)
+    std::abort();
   return 0;
 }

@@ -5,6 +5,9 @@
 // bytes (red, green, blue, 255), rows from the top, nothing after them. The header is 8 bytes of
 // kMagic, then width, height and flags as unsigned 32-bit numbers, lowest byte first. Both sides
 // are built together, so the form carries no version.
+//
+// With --jpeg the answer is the same picture as a JPEG file: the header has kJpegMagic, and in
+// place of the flags the number of bytes that follow it.
 #pragma once
 
 #include <array>
@@ -13,9 +16,19 @@
 
 namespace baylore::photo {
 
-inline constexpr std::size_t kFileLimit = 12U << 20U;  // bytes of the picture's file
-inline constexpr std::int64_t kPixelLimit =
-    24'000'000;                               // width * height, before anything is decoded
+// What a picture may be, before anything of it is decoded.
+struct Limits {
+  std::size_t file = 0;      // bytes
+  std::int64_t pixels = 0;   // width * height
+  std::uint64_t memory = 0;  // bytes of address space that decoding may take
+  unsigned processor_seconds = 0;
+};
+// Of the shop: 24 megapixels decode in about 400 MB at worst.
+inline constexpr Limits kOfShop = {std::size_t{12} << 20U, 24'000'000, std::uint64_t{512} << 20U,
+                                   5};
+// As a camera or a telephone leaves it (--large), to be made smaller.
+inline constexpr Limits kOfCamera = {std::size_t{32} << 20U, 52'000'000, std::uint64_t{896} << 20U,
+                                     15};
 inline constexpr int kSideLimit = 8192;       // either side, before anything is decoded
 inline constexpr int kDefaultMaxSide = 2048;  // longest side of the answer
 inline constexpr int kLargestMaxSide =
@@ -23,6 +36,8 @@ inline constexpr int kLargestMaxSide =
 
 inline constexpr std::size_t kHeaderBytes = 20;
 inline constexpr std::array<std::uint8_t, 8> kMagic = {'B', 'a', 'y', 'P', 'i', 'c', 't', '\n'};
+inline constexpr std::array<std::uint8_t, 8> kJpegMagic = {'B', 'a', 'y', 'J', 'p', 'e', 'g', '\n'};
+inline constexpr std::size_t kJpegLimit = 8U << 20U;  // bytes of a JPEG answer
 // Grey and mostly white: line art, which the viewer may tint with its theme.
 inline constexpr std::uint32_t kFlagDrawing = 1;
 
@@ -42,8 +57,9 @@ enum class Exit : int {
   memory = 16,
 };
 
-// The end in plain words; nullptr for a number that is no Exit, and for done.
-constexpr const char* words(Exit end) {
+// The end in plain words; nullptr for a number that is no Exit, and for done. `large`: kOfCamera
+// was the limit.
+constexpr const char* words(Exit end, bool large = false) {
   switch (end) {
     case Exit::done:
       return nullptr;
@@ -60,9 +76,10 @@ constexpr const char* words(Exit end) {
     case Exit::foreign:
       return "the file is neither a JPEG nor a PNG picture";
     case Exit::heavy:
-      return "the file is larger than 12 MB";
+      return large ? "the file is larger than 32 MB" : "the file is larger than 12 MB";
     case Exit::large:
-      return "the picture is larger than 24 megapixels";
+      return large ? "the picture is larger than 52 megapixels"
+                   : "the picture is larger than 24 megapixels";
     case Exit::long_side:
       return "the picture is longer than 8192 pixels";
     case Exit::damaged:

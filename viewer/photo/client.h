@@ -2,6 +2,7 @@
 // itself: a picture made to break a decoder costs one picture here, never the terminal.
 #pragma once
 
+#include <atomic>
 #include <chrono>
 #include <cstdint>
 #include <string>
@@ -10,6 +11,10 @@
 #include "files/result.h"
 
 namespace baylore::photo {
+
+// Whose picture it is: the shop's own, or one that a camera or a telephone left, which may be
+// larger and costs more time and memory (answer.h says how much).
+enum class From { shop, camera };
 
 struct Picture {
   int width = 0;  // pixels, 1 .. max_side
@@ -29,6 +34,22 @@ struct Picture {
 // damaged or too slow to decode, a program that is missing, crashes or lies. The failure's text
 // reads "pump.png: not shown: the picture is damaged: replace the file".
 files::Result<Picture> decode_picture(const std::string& program, const std::string& path,
-                                      int max_side, std::chrono::milliseconds limit);
+                                      int max_side, std::chrono::milliseconds limit,
+                                      From from = From::shop);
+
+// A camera's picture as the shop keeps it: upright, its longest side at most as asked, and with
+// nothing in it but the picture. No place, time or device goes along.
+struct Smaller {
+  int width = 0;  // pixels
+  int height = 0;
+  std::string jpeg;  // the file's bytes
+};
+
+// The same for a camera's picture, but the answer is a JPEG file; it is looked at before it is
+// believed: shop::tells_more() holds of none that comes back. `stop`, when given, is looked at ten
+// times a second: true gives it up, and the failure's text says "was given up".
+files::Result<Smaller> make_smaller(const std::string& program, const std::string& path,
+                                    int max_side, std::chrono::milliseconds limit,
+                                    const std::atomic<bool>* stop = nullptr);
 
 }  // namespace baylore::photo

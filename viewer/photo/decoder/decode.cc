@@ -10,8 +10,8 @@
 
 namespace {
 
-// 24 megapixels of four 16-bit values are 192 MB. A compressed stream that asks for more is not one
-// picture.
+// 24 megapixels of four 16-bit values are 192 MB, 52 of four bytes 208 MB. A compressed stream that
+// asks for more is not one picture.
 constexpr std::size_t kLargestBlock = std::size_t{256} << 20U;
 
 // Zeroed, because the decoder reads tables a damaged file never filled.
@@ -199,10 +199,10 @@ Image turn(const Image& image, int orientation) {
 }
 
 // A few bytes can claim gigabytes, so sizes are judged before anything of that size is made.
-Exit judge_size(std::int64_t width, std::int64_t height) {
+Exit judge_size(std::int64_t width, std::int64_t height, const Limits& limits) {
   if (width < 1 || height < 1) return Exit::damaged;
   if (width > kSideLimit || height > kSideLimit) return Exit::long_side;
-  return width * height > kPixelLimit ? Exit::large : Exit::done;
+  return width * height > limits.pixels ? Exit::large : Exit::done;
 }
 
 Decoded refused(Exit end) {
@@ -213,13 +213,13 @@ Decoded refused(Exit end) {
 
 }  // namespace
 
-Decoded decode(std::span<const std::uint8_t> file, int max_side) {
+Decoded decode(std::span<const std::uint8_t> file, int max_side, const Limits& limits) {
   if (file.empty()) return refused(Exit::empty);
-  if (file.size() > kFileLimit) return refused(Exit::heavy);
+  if (file.size() > limits.file) return refused(Exit::heavy);
   const Frame frame = look_at(file);
   if (frame.format == Frame::Format::neither) return refused(Exit::foreign);
   if (!frame.whole) return refused(Exit::damaged);
-  const Exit claimed = judge_size(frame.width, frame.height);
+  const Exit claimed = judge_size(frame.width, frame.height, limits);
   if (claimed != Exit::done) return refused(claimed);
 
   // The claim again as the decoder understands it: only that is what it will take memory for.
@@ -229,7 +229,7 @@ Decoded decode(std::span<const std::uint8_t> file, int max_side) {
   if (!stbi_info_from_memory(file.data(), size, &image.width, &image.height, &channels)) {
     return refused(refusal());
   }
-  const Exit understood = judge_size(image.width, image.height);
+  const Exit understood = judge_size(image.width, image.height, limits);
   if (understood != Exit::done) return refused(understood);
 
   int width = 0;

@@ -28,6 +28,6 @@ struct Decoded {
 // down to it; never enlarged. Never throws and never takes more than one block of 256 MiB. The JPEG
 // decoder underneath is known to write out of bounds on damaged files, so call this only after
 // confine() or in a fuzzer.
-Decoded decode(std::span<const std::uint8_t> file, int max_side);
+Decoded decode(std::span<const std::uint8_t> file, int max_side, const Limits& limits = kOfShop);
 
 }  // namespace baylore::photo

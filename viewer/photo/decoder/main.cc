@@ -1,4 +1,4 @@
-// baylore-photo [--max-side N] < picture > answer
+// baylore-photo [--large] [--jpeg] [--max-side N] < picture > answer
 //
 // Decodes one outside picture in a process that can do nothing else, so that a picture made to
 // break the decoder breaks only this process. viewer/photo/answer.h holds the form of the answer
@@ -19,6 +19,7 @@
 #include "viewer/photo/answer.h"
 #include "viewer/photo/decoder/confine.h"
 #include "viewer/photo/decoder/decode.h"
+#include "viewer/photo/decoder/encode.h"
 
 namespace baylore::photo {
 namespace {
@@ -34,8 +35,8 @@ bool write_all(int to, std::span<const std::uint8_t> bytes) {
 }
 
 // Ends without running anything else: exit handlers could ask the kernel for what the cage forbids.
-[[noreturn]] void finish(Exit end) {
-  if (const char* why = words(end)) {
+[[noreturn]] void finish(Exit end, bool large = false) {
+  if (const char* why = words(end, large)) {
     std::array<char, 128> line{};
     std::size_t length = 0;
     for (const std::string_view piece :
@@ -49,15 +50,30 @@ bool write_all(int to, std::span<const std::uint8_t> bytes) {
   _exit(static_cast<int>(end));
 }
 
-// `--max-side N` or nothing; 0 for anything else.
-int max_side_of(std::span<char*> arguments) {
-  if (arguments.size() == 1) return kDefaultMaxSide;
-  if (arguments.size() != 3 || std::string_view(arguments[1]) != "--max-side") return 0;
-  const std::string_view text(arguments[2]);
-  int side = 0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), side);
-  const bool number = error == std::errc() && end == text.data() + text.size();
-  return number && side >= 1 && side <= kLargestMaxSide ? side : 0;
+struct Wanted {
+  bool large = false;  // --large: a camera's picture
+  bool jpeg = false;   // --jpeg: the answer is a file again
+  int max_side = kDefaultMaxSide;
+};
+
+// False for anything that is not understood.
+bool understand(std::span<char*> arguments, Wanted& wanted) {
+  for (std::size_t i = 1; i < arguments.size(); ++i) {
+    const std::string_view word(arguments[i]);
+    if (word == "--large") {
+      wanted.large = true;
+    } else if (word == "--jpeg") {
+      wanted.jpeg = true;
+    } else if (word == "--max-side" && i + 1 < arguments.size()) {
+      const std::string_view text(arguments[++i]);
+      const auto [end, error] =
+          std::from_chars(text.data(), text.data() + text.size(), wanted.max_side);
+      if (error != std::errc() || end != text.data() + text.size()) return false;
+    } else {
+      return false;
+    }
+  }
+  return wanted.max_side >= 1 && wanted.max_side <= kLargestMaxSide;
 }
 
 void put(std::array<std::uint8_t, kHeaderBytes>& header, std::size_t at, std::uint32_t value) {
@@ -66,36 +82,49 @@ void put(std::array<std::uint8_t, kHeaderBytes>& header, std::size_t at, std::ui
   }
 }
 
+bool answer(const std::array<std::uint8_t, 8>& magic, const Decoded& picture, std::uint32_t third,
+            std::span<const std::uint8_t> bytes) {
+  std::array<std::uint8_t, kHeaderBytes> header{};
+  std::copy(magic.begin(), magic.end(), header.begin());
+  put(header, 8, static_cast<std::uint32_t>(picture.width));
+  put(header, 12, static_cast<std::uint32_t>(picture.height));
+  put(header, 16, third);
+  return write_all(STDOUT_FILENO, header) && write_all(STDOUT_FILENO, bytes);
+}
+
 int run(std::span<char*> arguments) {
-  const int max_side = max_side_of(arguments);
-  if (max_side == 0) finish(Exit::usage);
-  if (!confine()) finish(Exit::unconfined);
+  Wanted wanted;
+  if (!understand(arguments, wanted)) finish(Exit::usage);
+  const Limits& limits = wanted.large ? kOfCamera : kOfShop;
+  if (!confine(limits)) finish(Exit::unconfined);
 
   // One byte more than allowed shows that there is more.
-  const std::unique_ptr<std::uint8_t, Free> file(
-      static_cast<std::uint8_t*>(std::calloc(1, kFileLimit + 1)));
+  std::unique_ptr<std::uint8_t, Free> file(
+      static_cast<std::uint8_t*>(std::calloc(1, limits.file + 1)));
   if (!file) finish(Exit::memory);
   std::size_t size = 0;
-  while (size <= kFileLimit) {
-    const ssize_t got = read(STDIN_FILENO, file.get() + size, kFileLimit + 1 - size);
+  while (size <= limits.file) {
+    const ssize_t got = read(STDIN_FILENO, file.get() + size, limits.file + 1 - size);
     if (got < 0 && errno == EINTR) continue;
     if (got < 0) finish(Exit::input);
     if (got == 0) break;
     size += static_cast<std::size_t>(got);
   }
 
-  const Decoded picture = decode({file.get(), size}, max_side);
-  if (picture.end != Exit::done) finish(picture.end);
-
-  std::array<std::uint8_t, kHeaderBytes> header{};
-  std::copy(kMagic.begin(), kMagic.end(), header.begin());
-  put(header, 8, static_cast<std::uint32_t>(picture.width));
-  put(header, 12, static_cast<std::uint32_t>(picture.height));
-  put(header, 16, picture.drawing ? kFlagDrawing : 0);
-  const std::size_t pixels =
-      static_cast<std::size_t>(picture.width) * static_cast<std::size_t>(picture.height) * 4;
-  const bool handed =
-      write_all(STDOUT_FILENO, header) && write_all(STDOUT_FILENO, {picture.rgba.get(), pixels});
+  const Decoded picture = decode({file.get(), size}, wanted.max_side, limits);
+  if (picture.end != Exit::done) finish(picture.end, wanted.large);
+  if (!wanted.jpeg) {
+    const std::size_t pixels =
+        static_cast<std::size_t>(picture.width) * static_cast<std::size_t>(picture.height) * 4;
+    const bool handed =
+        answer(kMagic, picture, picture.drawing ? kFlagDrawing : 0, {picture.rgba.get(), pixels});
+    finish(handed ? Exit::done : Exit::output);
+  }
+  file.reset();
+  const Encoded encoded = encode(picture);
+  if (encoded.end != Exit::done) finish(encoded.end);
+  const bool handed = answer(kJpegMagic, picture, static_cast<std::uint32_t>(encoded.size),
+                             {encoded.jpeg.get(), encoded.size});
   finish(handed ? Exit::done : Exit::output);
 }
 
