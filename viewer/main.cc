@@ -45,6 +45,7 @@ int main(int argc, char** argv) {
   std::string store;
   std::string state_folder;
   std::vector<std::string> packs;
+  std::vector<std::string> photos;
   std::string theme;
   std::string hand;
   std::string language;
@@ -59,6 +60,8 @@ int main(int argc, char** argv) {
   cli.add_option("--state", state_folder,
                  "Folder for this terminal's own files instead of the user's state folder");
   cli.add_option("--packs", packs, "A folder for packs, besides what is mounted; may be repeated")
+      ->allow_extra_args(false);
+  cli.add_option("--photos", photos, "A camera's folder, besides what is mounted; may be repeated")
       ->allow_extra_args(false);
   cli.add_option("--theme", theme, "light, dark or sun");
   cli.add_option("--hand", hand, "bare, glove or 'thick glove'");
@@ -111,6 +114,7 @@ int main(int argc, char** argv) {
   if (const char* home = std::getenv("HOME")) options.home = home;
   options.wall_ahead = wall_ahead;
   options.pack_places = packs;
+  options.photo_places = photos;
   options.mounts = "/proc/self/mountinfo";
   pack::read_containers_with(files::with_program(BAYLORE_CONTAINER_INSTALLED, BAYLORE_CONTAINER));
   options.words_folder = files::with_program(BAYLORE_WORDS_INSTALLED, BAYLORE_WORDS);

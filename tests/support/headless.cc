@@ -52,6 +52,7 @@ Headless::Headless(HeadlessOptions options) : options_(std::move(options)) {
   app.state_folder = options_.state_folder;
   app.photo_program = options_.photo_program;
   app.pack_places = options_.pack_places;
+  app.photo_places = options_.photo_places;
   app.make_texture = [this](int, int, const std::uint8_t*) {
     return reinterpret_cast<void*>(static_cast<std::uintptr_t>(++textures_));
   };

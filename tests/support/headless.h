@@ -27,6 +27,7 @@ struct HeadlessOptions {
   std::string terminal = "bay-3-TEST01";
   std::string photo_program;  // empty: no picture is ever decoded
   std::vector<std::string> pack_places;
+  std::vector<std::string> photo_places;
   bool demo = false;
   bool first_run = false;  // nobody has answered the first questions yet
   std::string demo_source;

@@ -39,6 +39,16 @@ class Walk {
     o.photo_program = BAYLORE_PHOTO;
     scene_ = baylore::test::make_pack_scene(BAYLORE_SOURCE_DIR, o.shop, scratch_.path("others"));
     o.pack_places = {scene_.stick};
+    // A card with some pictures, the demo's drawings.
+    const auto card = std::filesystem::path(scratch_.path("LONG NAMED CARD/DCIM/100BAY"));
+    std::filesystem::create_directories(card);
+    int pictures = 0;
+    for (const auto& one : std::filesystem::recursive_directory_iterator(o.shop)) {
+      if (one.path().extension() == ".png" && ++pictures <= 14)
+        std::filesystem::copy_file(one.path(), card / one.path().filename());
+    }
+    std::ofstream(card / "broken.jpg") << "no picture";
+    o.photo_places = {scratch_.path("LONG NAMED CARD"), scratch_.path("none")};
     panel_ = std::make_unique<Headless>(o);
   }
 
@@ -53,6 +63,7 @@ class Walk {
     bays();
     menus();
     write();
+    photos();
     findings();
     every_tip();
     packs();
@@ -625,6 +636,96 @@ class Walk {
     panel_->state().copy_time = "09:42";
     look("job, shop gone");
     panel_->state().shop_gone = false;
+  }
+
+  // Pictures: the page of one, choosing, marks and captions.
+  void photos() {
+    const auto ready = [&](const std::string& of) {
+      CAPTURE(of);
+      CHECK(panel_->until(
+          [&] {
+            for (const auto& [key, view] : panel_->state().pictures) {
+              if (key.find(of) != std::string::npos &&
+                  view.state == baylore::viewer::PictureView::State::ready)
+                return true;
+            }
+            return false;
+          },
+          20));
+    };
+    open(id_of("heater-cold-at-idle-coolant-lost-cold"));
+    const std::size_t count = panel_->state().tip->tip.pictures.size();
+    REQUIRE(count > 0);
+    for (std::size_t i = 0; i < count; ++i) {
+      act(Do::open_photo, {}, static_cast<int>(i));
+      ready("\nlarge");
+      scroll_through("picture " + std::to_string(i), "photo words");
+      tap("photo:in");
+      tap("photo:in");
+      look("picture, closer");
+      act(Do::back);
+    }
+    act(Do::new_job);
+    act(Do::type, "kite rattles over kerbs");
+    act(Do::enter);
+    act(Do::write_new);
+    act(Do::open_photos);
+    REQUIRE(panel_->until([&] { return panel_->state().photos.shelf != nullptr; }, 10));
+    scroll_through("pictures to take in", "photos");
+    const auto found = panel_->state().photos.shelf->found;
+    REQUIRE(found.size() > 6);
+    for (std::size_t i = 0; i < 12 && i < found.size(); ++i) act(Do::photo_tick, found[i].path);
+    panel_->ui().scroll_state("photos").offset = 0;
+    look("pictures, twelve ticked");
+    panel_->state().photos.working = true;
+    panel_->state().photos.done = 10;
+    panel_->state().photos.all = 12;
+    panel_->state().photos.progress = baylore::viewer::Progress(0);
+    panel_->state().photos.progress.at(0, 1200, 0);
+    panel_->state().photos.progress.at(1000, 1200, 600);
+    look("pictures, being taken in");
+    panel_->state().photos.working = false;
+    act(Do::menu, "photo place");
+    look("where pictures are");
+    act(Do::back);
+    act(Do::photos_place, scratch_.path("none"));
+    look("pictures, a place that is gone");
+    act(Do::photos_place, scratch_.path("LONG NAMED CARD"));
+    for (std::size_t i = 0; i < 3; ++i) act(Do::photo_tick, found[i].path);
+    act(Do::take_photos);
+    REQUIRE(panel_->until([&] { return panel_->state().screen == Screen::photo_mark; }, 60));
+    panel_->settle();
+    look("marks, just taken in");
+    act(Do::dismiss);
+    ready(panel_->state().photos.marking);
+    look("marks, none yet");
+    for (int i = 0; i < 9; ++i) {
+      const auto part = static_cast<float>(i) / 8;
+      panel_->app().apply({Do::mark_at, {}, 0, part, 1 - part});
+    }
+    panel_->settle();
+    look("marks, nine");
+    act(Do::photo_ask, "words");
+    panel_->state().hard_keyboard = false;
+    look("words of a mark");
+    act(Do::type, "earth point under the left lamp, hidden by the loom");
+    act(Do::ask_submit);
+    act(Do::photo_ask, "caption");
+    act(Do::type, "Seen from below with the undertray off, the left wheel turned out all the way");
+    act(Do::ask_submit);
+    scroll_through("marks, words", "photo words");
+    tap("photo:in");
+    look("marks, closer");
+    for (const char* menu : {"photo section", "photo more", "photos"}) {
+      act(Do::menu, menu);
+      scroll_through(menu, "menu");
+      act(Do::back);
+    }
+    while (panel_->state().screen == Screen::photo_mark) act(Do::mark_next);
+    act(Do::back);
+    look("write, with pictures");
+    act(Do::drop_draft);
+    act(Do::new_job);
   }
 
   // What the check finds, on the tip and in Write; and what a VIN leads to.

@@ -46,6 +46,7 @@ Driver::Driver(const DriverOptions& o) : x_(std::make_unique<X>()) {
   app.state_folder = o.state_folder;
   app.photo_program = o.photo_program;
   app.pack_places = o.pack_places;
+  app.photo_places = o.photo_places;
   app.wake = viewer::Window::wake;
   app.make_texture = viewer::Window::make_texture;
   app.drop_texture = viewer::Window::drop_texture;

@@ -26,6 +26,7 @@ struct DriverOptions {
   bool demo = false;
   std::string photo_program;
   std::vector<std::string> pack_places;
+  std::vector<std::string> photo_places;
 };
 
 class Driver {

@@ -250,6 +250,70 @@ void terminal(Driver& d, const std::function<void(const char*)>& shot) {
   act(Do::wake);
 }
 
+// Pictures: a tip's as large as the panel, a card's to be taken in, marks and a caption.
+void photos(Driver& d, const std::string& name, const std::function<void(const char*)>& shot,
+            const std::function<void(const char*)>& tap) {
+  using baylore::viewer::Do;
+  using baylore::viewer::Screen;
+  const auto act = [&](Do what, const std::string& text = {}, int number = 0) {
+    d.app().apply({what, text, number});
+    d.settle();
+  };
+  const auto& state = d.app().state();
+  act(Do::new_job);
+  act(Do::type, "hauler heater");
+  act(Do::enter);
+  must(d.until([&] { return !state.answer.hits.empty(); }, 10), name + ": a tip with a picture");
+  act(Do::open_tip, state.answer.hits.front().tip.id);
+  must(d.until([&] { return state.tip && !state.tip->tip.pictures.empty(); }, 10),
+       name + ": its picture");
+  act(Do::open_photo);
+  shot("photo");
+  tap("photo:in");
+  tap("photo:in");
+  shot("photo-closer");
+  act(Do::new_job);
+  act(Do::type, "kite rattles over kerbs");
+  act(Do::write_new);
+  act(Do::open_photos);
+  must(d.until([&] { return state.photos.shelf && !state.photos.shelf->found.empty(); }, 10),
+       name + ": pictures on the card");
+  d.settle();
+  shot("photo-take");
+  for (std::size_t i = 0; i < 3 && i < state.photos.shelf->found.size(); ++i)
+    act(Do::photo_tick, state.photos.shelf->found[i].path);
+  d.app().state().photos.working = true;
+  d.app().state().photos.done = 1;
+  d.app().state().photos.all = 3;
+  d.app().state().photos.progress = baylore::viewer::Progress(0);
+  d.app().state().photos.progress.at(10, 30, 8);
+  d.settle();
+  shot("photo-taking");
+  d.app().state().photos.working = false;
+  act(Do::take_photos);
+  must(d.until([&] { return state.screen == Screen::photo_mark; }, 60), name + ": marks");
+  d.settle();
+  for (const auto& [x, y] : {std::pair(0.3F, 0.4F), std::pair(0.62F, 0.55F)})
+    d.app().apply({Do::mark_at, {}, 0, x, y});
+  act(Do::photo_ask, "words");
+  act(Do::type, "weep hole");
+  act(Do::ask_submit);
+  act(Do::photo_ask, "caption");
+  act(Do::type, "From below, undertray off");
+  act(Do::ask_submit);
+  shot("photo-mark");
+  act(Do::menu, "photo section");
+  shot("photo-section");
+  act(Do::back);
+  act(Do::mark_next);
+  act(Do::mark_next);
+  act(Do::mark_next);
+  act(Do::menu, "photos");
+  shot("photos-of-tip");
+  act(Do::back);
+  act(Do::drop_draft);
+}
+
 // Packs: the list, one that is looked at, what is to be settled, strangers' packs, taking out,
 // choosing what goes, the key.
 void packs(Driver& d, const baylore::test::PackScene& scene, const std::string& name,
@@ -376,6 +440,13 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
                                            (folder / "others").string());
     options.pack_places = {scene.stick};
   }
+  const fs::path card = folder / "BLUE CARD/DCIM/100BAY";
+  fs::create_directories(card);
+  for (const auto& one : fs::recursive_directory_iterator(options.shop)) {
+    if (one.path().extension() == ".png")
+      fs::copy_file(one.path(), card / one.path().filename(), fs::copy_options::skip_existing);
+  }
+  options.photo_places = {(folder / "BLUE CARD").string()};
   Driver d(options);
   if (!d.ok()) {
     must(false, name + ": " + d.why());
@@ -389,6 +460,7 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   d.settle();
   if (what == "packs") return packs(d, scene, name, shot, tap);
   if (what == "terminal") return terminal(d, shot);
+  if (what == "photos") return photos(d, name, shot, tap);
   if (what == "parts") return parts(d, folder / "shop", name, shot, tap);
   shot("job-empty");
   // A first job, parked with its reason, so that the lists are not bare.
@@ -587,6 +659,7 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   shot("write-from-job");
   parts(d, folder / "shop", name, shot, tap);
   packs(d, scene, name, shot, tap);
+  photos(d, name, shot, tap);
   terminal(d, shot);
 }
 
@@ -594,9 +667,9 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
 
 int main(int argc, char** argv) {
   if (argc < 3) {
-    std::fprintf(
-        stderr,
-        "usage: baylore-shots DEMO DIR [THEME] [WIDTHxHEIGHT] [parts | packs | terminal]\n");
+    std::fprintf(stderr,
+                 "usage: baylore-shots DEMO DIR [THEME] [WIDTHxHEIGHT] [parts | packs | photos | "
+                 "terminal]\n");
     return 2;
   }
   const fs::path out = argv[2];

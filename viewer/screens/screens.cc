@@ -31,6 +31,9 @@ bool types_here(const State& state) {
     case Screen::pack:
     case Screen::seal:
     case Screen::settle:
+    case Screen::photo:
+    case Screen::photo_take:
+    case Screen::photo_mark:
     case Screen::calibrate:
     case Screen::help:
       break;
@@ -164,12 +167,15 @@ void hard_keys(Ui& ui, const State& state, Actions& out) {
 
 // Up, down and the page keys scroll what the screen is about.
 void scroll_keys(Ui& ui, const State& state) {
-  const std::string_view id = state.screen == Screen::tip     ? "tip"
-                              : state.screen == Screen::menu  ? "menu"
-                              : state.screen == Screen::write ? "write fields"
-                              : state.screen == Screen::part  ? "part"
-                              : state.screen == Screen::order ? "order"
-                                                              : "results";
+  // There these keys move the picture or a mark.
+  if (state.screen == Screen::photo || state.screen == Screen::photo_mark) return;
+  const std::string_view id = state.screen == Screen::tip          ? "tip"
+                              : state.screen == Screen::menu       ? "menu"
+                              : state.screen == Screen::write      ? "write fields"
+                              : state.screen == Screen::part       ? "part"
+                              : state.screen == Screen::order      ? "order"
+                              : state.screen == Screen::photo_take ? "photos"
+                                                                   : "results";
   Ui::Scroll& s = ui.scroll_state(id);
   float by = 0;
   if (ui.take_key(HardKey::down)) by += 12;
@@ -265,6 +271,15 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
       break;
     case Screen::settle:
       settle_screen(ui, at, state, out);
+      break;
+    case Screen::photo:
+      photo_screen(ui, at, state, out);
+      break;
+    case Screen::photo_take:
+      photo_take_screen(ui, at, state, out);
+      break;
+    case Screen::photo_mark:
+      photo_mark_screen(ui, at, state, out);
       break;
     case Screen::calibrate:
       calibrate_screen(ui, at, state, out);

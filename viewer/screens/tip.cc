@@ -26,8 +26,8 @@ void pinned(Ui& ui, const Layout& at, const State& state, const TipPage& page, A
                                : std::min(53.0F, r.h - 50);
     const float h = draw_picture(ui, {left.x, y, left.w, 0}, room, state, page.row.path,
                                  page.tip.pictures[which], small ? 0 : 1);
-    if (page.tip.pictures.size() > 1 && ui.target("next picture", {left.x, y, left.w, h}))
-      out.push_back({Do::next_picture, {}});
+    if (ui.target("picture", {left.x, y, left.w, h}))
+      out.push_back({Do::open_photo, {}, static_cast<int>(which)});
     y += h + (small ? 0.0F : 0.8F);
   } else {
     ui.text(left.x, y + 5, Type::small, t.muted, "No drawing on this tip.");

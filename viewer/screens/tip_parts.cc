@@ -12,17 +12,9 @@
 namespace baylore::viewer {
 namespace {
 
-// A picture that is not there: a ruled blank with why.
-void blank(Ui& ui, Rect r, std::string_view why) {
-  const Theme& t = ui.theme();
-  ui.hline(r.x, r.y, r.w, 0.35F, t.ink);
-  ui.hline(r.x, r.bottom(), r.w, 0.35F, t.ink);
-  for (int i = 1; i < 6; ++i)
-    ui.hline(r.x, r.y + r.h * static_cast<float>(i) / 6, r.w, 0.2F, t.rule);
-  const float w = std::min(ui.width(Type::small, why) + 6, r.w);
-  ui.fill({r.x + (r.w - w) / 2, r.y + r.h / 2 - 2.6F, w, 5.2F}, t.paper);
-  ui.text_in(r.x + r.w / 2, r.y + r.h / 2 + 1.4F, r.w - 4, Type::small, t.muted, why,
-             Align::centre);
+bool in_view(const Ui& ui, const Rect& r) {
+  const Rect clip = ui.clip();
+  return r.bottom() > clip.y && r.y < clip.bottom();
 }
 
 void draw_mark(Ui& ui, float px, float py, float x, float y, const std::string& label) {
@@ -77,6 +69,85 @@ std::string picture_key(std::string_view path, const shop::Picture& picture) {
   return std::string(path) + "\n" + picture.file;
 }
 
+void draw_blank(Ui& ui, Rect r, std::string_view why) {
+  const Theme& t = ui.theme();
+  ui.hline(r.x, r.y, r.w, 0.35F, t.ink);
+  ui.hline(r.x, r.bottom(), r.w, 0.35F, t.ink);
+  for (int i = 1; i < 6; ++i)
+    ui.hline(r.x, r.y + r.h * static_cast<float>(i) / 6, r.w, 0.2F, t.rule);
+  const float w = std::min(ui.width(Type::small, why) + 6, r.w);
+  ui.fill({r.x + (r.w - w) / 2, r.y + r.h / 2 - 2.6F, w, 5.2F}, t.paper);
+  ui.text_in(r.x + r.w / 2, r.y + r.h / 2 + 1.4F, r.w - 4, Type::small, t.muted, why,
+             Align::centre);
+}
+
+// Numbered marks stand off their point, outward from the picture's middle, so that they do not
+// hide it; those that would lie on each other are pushed apart.
+void draw_marks(Ui& ui, Rect box, Rect inside, const std::vector<shop::Mark>& marks,
+                const PictureView& view, int chosen) {
+  struct Placed {
+    float px, py, x, y;
+    const std::string* label;
+  };
+  std::vector<Placed> placed;
+  const auto within = [&](float& x, float& y) {
+    x = std::clamp(x, inside.x + 2.8F, inside.right() - 2.8F);
+    y = std::clamp(y, inside.y + 2.8F, inside.bottom() - 2.8F);
+  };
+  const double age = ui.input().now - view.pulse_from;
+  const bool pulse = ui.motion() && view.pulse_from >= 0 && age >= 0 && age < kPulseSeconds;
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    const float px = box.x + static_cast<float>(marks[i].x) * box.w;
+    const float py = box.y + static_cast<float>(marks[i].y) * box.h;
+    if (px < inside.x - 0.1F || px > inside.right() + 0.1F || py < inside.y - 0.1F ||
+        py > inside.bottom() + 0.1F)
+      continue;
+    float dx = px - (box.x + box.w / 2);
+    float dy = py - (box.y + box.h / 2);
+    const float far = std::max(0.1F, std::hypot(dx, dy));
+    dx /= far;
+    dy /= far;
+    Placed one{px, py, px + dx * 6.5F, py + dy * 6.5F, &marks[i].label};
+    within(one.x, one.y);
+    placed.push_back(one);
+    if (pulse) {
+      const double wave = std::sin(age / kPulseSeconds * 3.14159265358979);
+      ui.ring(px, py, 2.0F + 5.0F * static_cast<float>(wave), 0.6F, ui.theme().ink);
+      ui.keep_moving();
+    }
+    if (static_cast<int>(i) == chosen) {
+      ui.ring(px, py, 2.6F, 1.2F, ui.theme().paper);
+      ui.ring(px, py, 2.3F, 0.6F, ui.theme().accent);
+    }
+  }
+  constexpr float kApart = 5.8F;
+  for (int round = 0; round < 60; ++round) {
+    for (std::size_t i = 0; i < placed.size(); ++i) {
+      for (std::size_t k = i + 1; k < placed.size(); ++k) {
+        Placed& a = placed[i];
+        Placed& b = placed[k];
+        float dx = b.x - a.x;
+        float dy = b.y - a.y;
+        float far = std::hypot(dx, dy);
+        if (far >= kApart) continue;
+        if (far < 0.01F) {
+          dx = 1;
+          dy = 0;
+          far = 1;
+        }
+        const float push = (kApart - far) / 2 / far;
+        a.x -= dx * push;
+        a.y -= dy * push;
+        b.x += dx * push;
+        b.y += dy * push;
+        within(a.x, a.y);
+        within(b.x, b.y);
+      }
+    }
+  }
+  for (const Placed& p : placed) draw_mark(ui, p.px, p.py, p.x, p.y, *p.label);
+}
+
 float draw_picture(Ui& ui, Rect at, float most, const State& state, std::string_view path,
                    const shop::Picture& picture, int caption_lines) {
   const Theme& t = ui.theme();
@@ -94,55 +165,13 @@ float draw_picture(Ui& ui, Rect at, float most, const State& state, std::string_
     h = most;
   }
   const Rect box{at.x + (at.w - w) / 2, at.y, w, h};
+  if (in_view(ui, box))
+    ui.ask_picture({picture_key(path, picture), std::string(path), picture.file, 0, false});
   if (ready) {
     ui.picture(box, found->second.texture, found->second.drawing ? t.ink : Colour{255, 255, 255});
-    // Numbered marks stand off their point, outward from the picture's middle, so that they do not
-    // hide it; those that would lie on each other are pushed apart.
-    struct Placed {
-      float px, py, x, y;
-      const std::string* label;
-    };
-    std::vector<Placed> placed;
-    for (const shop::Mark& m : picture.marks) {
-      const float px = box.x + static_cast<float>(m.x) * box.w;
-      const float py = box.y + static_cast<float>(m.y) * box.h;
-      float dx = px - (box.x + box.w / 2);
-      float dy = py - (box.y + box.h / 2);
-      const float far = std::max(0.1F, std::hypot(dx, dy));
-      dx /= far;
-      dy /= far;
-      const float x = std::clamp(px + dx * 6.5F, box.x + 2.8F, box.right() - 2.8F);
-      const float y = std::clamp(py + dy * 6.5F, box.y + 2.8F, box.bottom() - 2.8F);
-      placed.push_back({px, py, x, y, &m.label});
-    }
-    constexpr float kApart = 5.8F;
-    for (int round = 0; round < 60; ++round) {
-      for (std::size_t i = 0; i < placed.size(); ++i) {
-        for (std::size_t k = i + 1; k < placed.size(); ++k) {
-          Placed& a = placed[i];
-          Placed& b = placed[k];
-          float dx = b.x - a.x;
-          float dy = b.y - a.y;
-          float far = std::hypot(dx, dy);
-          if (far >= kApart) continue;
-          if (far < 0.01F) {
-            dx = 1;
-            dy = 0;
-            far = 1;
-          }
-          const float push = (kApart - far) / 2 / far;
-          const auto move = [&](Placed& p, float sign) {
-            p.x = std::clamp(p.x + sign * dx * push, box.x + 2.8F, box.right() - 2.8F);
-            p.y = std::clamp(p.y + sign * dy * push, box.y + 2.8F, box.bottom() - 2.8F);
-          };
-          move(a, -1);
-          move(b, 1);
-        }
-      }
-    }
-    for (const Placed& p : placed) draw_mark(ui, p.px, p.py, p.x, p.y, *p.label);
+    draw_marks(ui, box, box, picture.marks, found->second);
   } else {
-    blank(ui, box, failed ? found->second.why : "opening " + picture.file);
+    draw_blank(ui, box, failed ? found->second.why : "opening " + picture.file);
   }
   if (caption_lines == 0 || picture.caption.empty()) return h;
   ui.hline(at.x, at.y + h + 0.8F, at.w, 0.35F, t.ink);

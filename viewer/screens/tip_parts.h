@@ -12,6 +12,15 @@ namespace baylore::viewer {
 float draw_picture(Ui& ui, Rect at, float most, const State& state, std::string_view path,
                    const shop::Picture& picture, int caption_lines);
 
+// A picture that is not there: a ruled blank with why.
+void draw_blank(Ui& ui, Rect r, std::string_view why);
+
+// The marks of a picture that lies in `box`, their labels and what of them is drawn kept `inside`.
+// They pulse once when the picture has come, then are still; `chosen` has a ring around its place.
+inline constexpr double kPulseSeconds = 1.2;
+void draw_marks(Ui& ui, Rect box, Rect inside, const std::vector<shop::Mark>& marks,
+                const PictureView& view, int chosen = -1);
+
 // Name, thread, torque in both units, stages, reuse, the standing note. `pinned` is the form beside
 // the page, which keeps to at.h. Returns the height.
 float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page,

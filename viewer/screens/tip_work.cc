@@ -47,8 +47,13 @@ void location(Page& p) {
   if (s != nullptr) p.y += draw_prose(p.ui, p.x, p.y, p.w, Type::text, t.ink, prose_of(s->text));
   for (std::size_t i = 0; i < p.tip.tip.pictures.size(); ++i) {
     const shop::Picture& picture = p.tip.tip.pictures[i];
-    if (p.inline_side || i > 0)
-      p.y += draw_picture(p.ui, {p.x, p.y, p.w, 0}, 45, p.state, p.tip.row.path, picture, 9) + 2;
+    if (p.inline_side || i > 0) {
+      const float h =
+          draw_picture(p.ui, {p.x, p.y, p.w, 0}, 45, p.state, p.tip.row.path, picture, 9);
+      if (p.ui.target("picture:" + std::to_string(i), {p.x, p.y, p.w, h}))
+        p.out.push_back({Do::open_photo, {}, static_cast<int>(i)});
+      p.y += h + 2;
+    }
     for (const shop::Mark& m : picture.marks) {
       p.y += p.ui.paragraph(p.x, p.y, p.w, Type::small, t.ink,
                             std::vector<Run>{{m.label + "  ", true}, {m.text, false}});

@@ -3,6 +3,7 @@
 
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -126,6 +127,23 @@ void field_list(Ui& ui, Rect r, const State& state, Actions& out) {
   }
   for (const WriteField& f : write_fields()) row(f);
   row(whole_field());
+  {
+    const std::size_t count = shop::placed_pictures(w.document).size();
+    const Rect field{r.x, at, r.w, row_h};
+    if (ui.pressed(field)) ui.fill(field, t.face);
+    const Rect tick{r.x, at + 2.0F, 4, 1.5F};
+    ui.fill(tick, count > 0 ? t.accent : t.paper);
+    if (count == 0) ui.frame(tick, 0.3F, t.ink);
+    ui.text_in(r.x + 6, at + 6.1F, r.w - 7, Type::small_bold, t.ink, tr("Pictures"));
+    ui.text_in(
+        r.x + 6, at + 12.0F, r.w - 7, Type::small, t.muted,
+        count == 0 ? std::string(tr("from a stick or a camera")) : say("{0} in the text", count));
+    ui.hline(r.x, at + row_h, r.w, 0.2F, t.rule);
+    if (ui.target("pictures", field)) {
+      out.push_back(count == 0 ? Action{Do::open_photos, {}} : Action{Do::menu, "photos"});
+    }
+    at += row_h;
+  }
   const Rect drop{r.x, at + 6, r.w, 15};
   ui.text(r.x + 6, drop.y + 9.2F, Type::small_bold, t.out_of_range, "Drop this draft");
   if (ui.guarded_target("drop draft", drop)) out.push_back({Do::drop_draft, {}});

@@ -560,6 +560,7 @@ struct Desk::Inside {
   Worker porter;
   Worker writer;
   std::unique_ptr<PackDesk> packs;
+  std::unique_ptr<PhotoDesk> photos;
   std::unique_ptr<store::Watcher> watcher;
   std::unique_ptr<store::Watcher> jobs_watcher;
 };
@@ -578,6 +579,16 @@ Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(opt
   };
   packs.changed = [&in] { in.changed(std::nullopt); };
   in.packs = std::make_unique<PackDesk>(std::move(packs));
+  PhotoDeskOptions photos;
+  photos.shop = in.options.shop;
+  photos.photo_program = in.options.photo_program;
+  photos.places = in.options.photo_places;
+  photos.mounts = in.options.mounts;
+  photos.disk = &in.disk;
+  photos.emit = [&in](PhotoEvent event) {
+    std::visit([&in](auto& one) { in.emit(Event(std::move(one))); }, event);
+  };
+  in.photos = std::make_unique<PhotoDesk>(std::move(photos));
   // What is there already can be searched before the first look at the files is done.
   in.finder.post([&in] {
     if (in.ready()) in.tell_news(false, {});
@@ -604,6 +615,7 @@ Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(opt
 
 Desk::~Desk() {
   inside_->packs.reset();
+  inside_->photos.reset();
   inside_->watcher.reset();
   inside_->jobs_watcher.reset();
   inside_->stop = true;
@@ -838,9 +850,12 @@ void Desk::look_again() {
 
 PackDesk& Desk::packs() { return *inside_->packs; }
 
+PhotoDesk& Desk::photos() { return *inside_->photos; }
+
 std::string Desk::busy() const {
   // In the order in which work hands on work: a build posts news, a save posts a build.
   if (!inside_->packs->quiet()) return "packs";
+  if (!inside_->photos->quiet()) return "photos";
   if (!inside_->porter.quiet()) return "porter";
   if (!inside_->writer.quiet()) return "writer";
   if (!inside_->builder.quiet()) return "builder";

@@ -17,6 +17,7 @@
 #include "job/jobs.h"
 #include "viewer/photo/client.h"
 #include "viewer/services/pack_desk.h"
+#include "viewer/services/photo_desk.h"
 #include "viewer/state/state.h"
 
 namespace baylore::viewer {
@@ -126,7 +127,8 @@ using Event =
     std::variant<Checked, Counted, PartOpened, RecordsTold, Guided, OutcomeSaved, Searched, Opened,
                  ShopNews, Building, JobsRead, BoardRead, CarMarked, DraftRead, JobSaved, DraftKept,
                  TipSaved, QuestionSaved, PictureDecoded, ShopStarted, ShopsFound, ShopChanged,
-                 PacksSeen, PackWorking, PackOpened, SealPlanned, PackDone, KeyShown>;
+                 PacksSeen, PackWorking, PackOpened, SealPlanned, PackDone, KeyShown, PhotosSeen,
+                 PhotosWorking, PhotosTaken, ThumbMade>;
 
 struct DeskOptions {
   std::string shop;           // folder
@@ -136,10 +138,11 @@ struct DeskOptions {
   std::string state_folder;   // drafts and what waits for the shop to return
   std::string terminal;       // folder name of the terminal
   std::string photo_program;  // path of baylore-photo
-  std::vector<std::string> pack_places;  // folders for packs, besides what is mounted
-  std::string mounts;                    // the table of what is mounted; empty: no sticks
-  files::Disk* disk = nullptr;           // nullptr: the real one
-  std::function<void()> wake;            // called from any thread when an event is there
+  std::vector<std::string> pack_places;   // folders for packs, besides what is mounted
+  std::vector<std::string> photo_places;  // folders of cameras, besides what is mounted
+  std::string mounts;                     // the table of what is mounted; empty: no sticks
+  files::Disk* disk = nullptr;            // nullptr: the real one
+  std::function<void()> wake;             // called from any thread when an event is there
 };
 
 // A draft as it is kept on disk: STATE/drafts/ID.json.
@@ -190,6 +193,8 @@ class Desk {
   void set_shop_value(std::string key, std::string item, std::string value);
   // What is done with packs.
   [[nodiscard]] PackDesk& packs();
+  // Pictures from sticks and cameras.
+  [[nodiscard]] PhotoDesk& photos();
   // Gives up bringing the store up to date; it stays as it was until something changes.
   void stop_building();
   // Says that the shop should be looked at again now.

@@ -46,7 +46,6 @@ enum class Do {
   scrolled,      // what was to be brought into view is there
   show_symptom,  // all of a long symptom, or its first lines
   next_fastener,
-  next_picture,
   take_reading,  // text: check id; number 1: after the repair
   digit,         // text: a digit, '.' or '–'
   digit_erase,
@@ -87,6 +86,21 @@ enum class Do {
   at_hand,          // text: key of a line of the order list
   open_packs,       // text: "again" looks at the places anew
   open_taken,       // text: folder of a received pack; empty: none
+  open_photo,       // number: which picture of the tip
+  photo_step,       // number: the next one, or -1
+  photo_view,       // x, y, z: place in the picture that comes to the middle, zoom
+  open_photos,      // what can be taken in from a stick or a camera's folder
+  photos_place,     // text: its folder; the same again looks anew
+  photo_tick,       // text: path of a picture that is taken in, or not
+  take_photos,      // those that are ticked
+  stop_photos,      // gives that up: nothing of it stays
+  mark_photo,       // number: which picture of the draft
+  mark_at,          // x, y: a place in it
+  mark_choose,      // number: which of its marks; -1: none
+  mark_nudge,       // x, y: how far the chosen one moves
+  mark_undo,        // the last change of this picture
+  mark_next,        // on to the next picture taken in, or back to Write
+  photo_ask,        // text: "caption" or "words", to be typed
   show_key,         // this terminal's public key, and back
   open_pack,        // text: path of its file
   pack_item,        // number: the text of the pack that shows; -1: the list, on a phone
@@ -137,6 +151,9 @@ struct Action {
   Do what;
   std::string text;
   int number = 0;
+  float x = 0;  // places and moves
+  float y = 0;
+  float z = 0;
 };
 using Actions = std::vector<Action>;
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 #include <utility>
 
 #include "files/names.h"
@@ -15,7 +16,11 @@ namespace {
 
 constexpr double kDraftEvery =
     1.0;  // seconds of typing that a power cut may cost, with the write itself inside two
-constexpr std::size_t kPicturesKept = 12;  // textures in memory; the rest is decoded again
+// What pictures may take in memory; the rest is decoded again. Those that the last frame showed
+// stay.
+constexpr std::size_t kPictureBytes = std::size_t{96} << 20U;
+constexpr std::size_t kPicturesKept = 200;
+constexpr std::size_t kPicturesAhead = 8;  // of an open tip, decoded before they are looked at
 constexpr int kPictureSide = 1400;
 
 // GLFW's key numbers, as the platform hands them on in ImGui's table (1.86 has no key names of its
@@ -71,6 +76,7 @@ void App::open_desk() {
   desk.terminal = state_.terminal.folder;
   desk.photo_program = options_.photo_program;
   desk.pack_places = options_.pack_places;
+  desk.photo_places = options_.photo_places;
   desk.mounts = options_.mounts;
   desk.disk = options_.disk;
   desk.wake = options_.wake;
@@ -470,6 +476,7 @@ void App::take(PictureDecoded& event) {
   view.texture =
       options_.make_texture ? options_.make_texture(p.width, p.height, p.rgba.data()) : nullptr;
   view.state = view.texture != nullptr ? PictureView::State::ready : PictureView::State::failed;
+  view.pulse_from = now_;
   if (view.texture == nullptr) view.why = "no room for the picture";
   drop_old_pictures();
 }
@@ -497,28 +504,51 @@ void App::take(ShopStarted& event) {
 
 // --- pictures
 
+// What the frame showed, and the open tip's first pictures before they are scrolled to.
 void App::want_pictures() {
-  const auto want = [&](const std::string& path, const std::vector<shop::Picture>& pictures) {
-    for (const shop::Picture& p : pictures) {
-      const std::string key = picture_key(path, p);
-      PictureView& view = state_.pictures[key];
-      view.used = ++picture_clock_;
-      if (view.state == PictureView::State::loading && view.width == 0) {
-        view.width = -1;  // asked for
-        desk_->decode(key, path, p.file, kPictureSide);
-      }
+  shown_from_ = picture_clock_;
+  std::set<std::string> outside;
+  const auto want = [&](const AskedPicture& asked) {
+    PictureView& view = state_.pictures[asked.key];
+    view.used = ++picture_clock_;
+    if (asked.camera) outside.insert(asked.key);
+    if (view.state != PictureView::State::loading || view.width != 0) return;
+    view.width = -1;  // asked for
+    if (asked.camera) {
+      desk_->photos().in_view(outside);
+      desk_->photos().thumb(asked.key, asked.file, asked.side);
+    } else {
+      desk_->decode(asked.key, asked.beside, asked.file, asked.side);
     }
   };
-  if (state_.tip) want(state_.tip->row.path, state_.tip->tip.pictures);
+  const auto ahead = [&](const std::string& path, const std::vector<shop::Picture>& pictures) {
+    for (std::size_t i = 0; i < pictures.size() && i < kPicturesAhead; ++i)
+      want({picture_key(path, pictures[i]), path, pictures[i].file, kPictureSide, false});
+  };
+  if (state_.tip) ahead(state_.tip->row.path, state_.tip->tip.pictures);
   if (state_.part && state_.screen == Screen::part)
-    want(state_.part->family.path, state_.part->family.pictures);
+    ahead(state_.part->family.path, state_.part->family.pictures);
+  for (AskedPicture asked : ui_.asked_pictures()) {
+    if (asked.side == 0) asked.side = kPictureSide;
+    want(asked);
+  }
+  desk_->photos().in_view(std::move(outside));
 }
 
 void App::drop_old_pictures() {
-  while (state_.pictures.size() > kPicturesKept) {
+  const auto bytes = [](const PictureView& view) {
+    return view.texture == nullptr ? std::size_t{0}
+                                   : std::size_t{4} * static_cast<std::size_t>(view.width) *
+                                         static_cast<std::size_t>(view.height);
+  };
+  std::size_t all = 0;
+  for (const auto& [key, view] : state_.pictures) all += bytes(view);
+  while (all > kPictureBytes || state_.pictures.size() > kPicturesKept) {
     const auto oldest = std::min_element(
         state_.pictures.begin(), state_.pictures.end(),
         [](const auto& a, const auto& b) { return a.second.used < b.second.used; });
+    if (oldest == state_.pictures.end() || oldest->second.used > shown_from_) break;
+    all -= bytes(oldest->second);
     if (oldest->second.texture != nullptr && options_.drop_texture)
       options_.drop_texture(oldest->second.texture);
     state_.pictures.erase(oldest);

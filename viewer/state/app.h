@@ -23,9 +23,10 @@ struct AppOptions {
   std::string store_folder;  // empty: the user's cache
   std::string state_folder;  // terminal.json, drafts
   std::string photo_program;
-  std::string words_folder;              // holds es/LC_MESSAGES/baylore.mo and its like
-  std::vector<std::string> pack_places;  // folders for packs, besides what is mounted
-  std::string mounts;                    // the table of what is mounted; empty: no sticks
+  std::string words_folder;               // holds es/LC_MESSAGES/baylore.mo and its like
+  std::vector<std::string> pack_places;   // folders for packs, besides what is mounted
+  std::vector<std::string> photo_places;  // folders of cameras, besides what is mounted
+  std::string mounts;                     // the table of what is mounted; empty: no sticks
   files::Disk* disk = nullptr;
   std::function<void()> wake;
   // How far the clock on the wall is ahead of one that nobody sets, in seconds: a step in it is
@@ -100,6 +101,10 @@ class App {
   void take(SealPlanned& event);
   void take(PackDone& event);
   void take(KeyShown& event);
+  void take(PhotosSeen& event);
+  void take(PhotosWorking& event);
+  void take(PhotosTaken& event);
+  void take(ThumbMade& event);
 
   FrameInput read_input(double now);
   // Typed characters and the ending key, before the screens see them: what goes to them as typing,
@@ -133,6 +138,16 @@ class App {
   bool apply_outcome(const Action& action);
   bool apply_part(const Action& action);
   bool apply_packs(const Action& action);
+  bool apply_photos(const Action& action);
+  void photos_menu(const std::string& what, Menu& menu) const;
+  bool choose_photos(const std::string& row);
+  bool submit_photos(const std::string& what, const std::string& text);
+  void read_placed();
+  void begin_marking(const std::string& file);
+  void change_marked(const shop::Picture& picture);
+  void take_photos();
+  bool type_on_photo(const std::string& text);
+  void forget_dropped();
   void packs_menu(const std::string& what, Menu& menu) const;
   bool choose_packs(const std::string& row);
   bool submit_packs(const std::string& what, const std::string& text);
@@ -220,6 +235,7 @@ class App {
   };
   std::optional<RecordingDead> recording_dead_;
   std::uint64_t picture_clock_ = 0;
+  std::uint64_t shown_from_ = 0;  // the pictures of the last frame were used after this
   RestWatch rest_;
   std::optional<double> wall_ahead_;
   bool unchecked_ = false;  // what is being written changed since it was checked

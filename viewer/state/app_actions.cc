@@ -145,6 +145,7 @@ void App::apply(const Action& action) {
   if (apply_frame(action)) return;
   if (apply_part(action)) return;
   if (apply_packs(action)) return;
+  if (apply_photos(action)) return;
   apply_write(action);
 }
 
@@ -170,6 +171,7 @@ void App::apply_typing(const Action& action) {
     }
     return;
   }
+  if (action.what == Do::type && type_on_photo(action.text)) return;
   TextBuffer* buffer = caret_owner();
   // A scan or a typed word on a screen without a field starts a search: the line is always
   // listening.
@@ -593,11 +595,6 @@ bool App::apply_tip(const Action& action) {
             (state_.fastener + 1) % static_cast<int>(state_.tip->tip.fasteners.size());
       }
       return true;
-    case Do::next_picture:
-      if (state_.tip && !state_.tip->tip.pictures.empty()) {
-        state_.picture = (state_.picture + 1) % static_cast<int>(state_.tip->tip.pictures.size());
-      }
-      return true;
     case Do::ask_question:
       if (!state_.tip) return true;
       state_.ask = Asking{"question", "Question this tip",
@@ -622,9 +619,12 @@ void App::submit_asking() {
   const std::string text = state_.ask.buffer.text();
   const std::string what = state_.ask.what;
   const bool empty = text.find_first_not_of(" \n") == std::string::npos;
-  if (empty && what != "find finished" && what != "scanner" && !what.starts_with("seal ")) return;
+  if (empty && what != "find finished" && what != "scanner" && !what.starts_with("seal ") &&
+      !what.starts_with("photo "))
+    return;
   go_back();
   if (submit_packs(what, empty ? std::string() : text)) return;
+  if (submit_photos(what, empty ? std::string() : text)) return;
   if (submit_terminal(what, empty ? std::string() : text)) return;
   if (what == "find finished") {
     // Nothing typed: all of them again.
@@ -764,6 +764,8 @@ void App::open_menu(const std::string& what) {
     add("right:", "Not known", {}, state_.coming.right.empty());
   } else if (what.starts_with("packs") || what.starts_with("seal ")) {
     packs_menu(what, menu);
+  } else if (what.starts_with("photo")) {
+    photos_menu(what, menu);
   } else if (what == "part" || what == "which part" || what == "part records" ||
              what == "record part" || what == "came back" || what == "claim") {
     part_menu(what, menu);
@@ -956,6 +958,7 @@ void App::choose(const std::string& row) {
   }
   if (choose_part(row)) return;
   if (choose_packs(row)) return;
+  if (choose_photos(row)) return;
   if (what == "tools") {
     auto& missing = state_.terminal.missing_tools;
     if (std::erase(missing, row) == 0) missing.push_back(row);

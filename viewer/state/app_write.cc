@@ -80,6 +80,7 @@ void put_field(shop::Document& document, std::string_view key, const std::string
 
 void App::begin_writing(const std::string& path, const std::string& before,
                         shop::Document document) {
+  forget_dropped();
   state_.write = Writing{};
   state_.write.active = true;
   state_.write.draft_id = files::new_id();

@@ -30,6 +30,7 @@
 #include "viewer/services/shops.h"
 #include "viewer/state/packs.h"
 #include "viewer/state/part_page.h"
+#include "viewer/state/photos.h"
 #include "viewer/state/progress.h"
 
 namespace baylore::viewer {
@@ -49,12 +50,15 @@ enum class Screen {
   outcome,
   frame,  // freeze-frame values of a code
   part,
-  order,      // the job's order list
-  packs,      // what came, what can be taken in
-  pack,       // one that is looked at
-  seal,       // choosing what goes into one
-  settle,     // ours and theirs, place by place
-  calibrate,  // a ruler on the panel
+  order,       // the job's order list
+  packs,       // what came, what can be taken in
+  pack,        // one that is looked at
+  seal,        // choosing what goes into one
+  settle,      // ours and theirs, place by place
+  photo,       // one picture of the tip, as large as the panel
+  photo_take,  // choosing pictures on a stick or in a camera's folder
+  photo_mark,  // a draft's picture: where its marks are
+  calibrate,   // a ruler on the panel
   help,
 };
 
@@ -106,7 +110,8 @@ struct Writing {
   double changed_at = 0;  // of the oldest change that no draft holds yet; 0: all kept
   std::string failure;    // why it could not be saved
   bool saving = false;
-  bool conflict = false;  // someone else saved the same tip meanwhile
+  std::vector<std::string> photos;  // taken in for it: they go with it when it is dropped
+  bool conflict = false;            // someone else saved the same tip meanwhile
   // What the check says of the text as it is being typed, each with the key of the field it is
   // about ("whole" when none of the fields holds its line).
   std::vector<std::pair<std::string, shop::Finding>> findings;
@@ -218,6 +223,7 @@ struct PictureView {
   bool drawing = false;
   std::string why;  // when failed
   std::uint64_t used = 0;
+  double pulse_from = -1;  // when its marks began to pulse, once; below 0: never
 };
 
 struct State {
@@ -289,6 +295,9 @@ struct State {
 
   // --- Packs
   PacksView packs;
+
+  // --- pictures
+  PhotosView photos;
 
   // --- Write, asking, menus
   Writing write;

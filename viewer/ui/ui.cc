@@ -36,6 +36,7 @@ void Ui::begin(ImDrawList* list, FrameInput input) {
   input_ = std::move(input);
   items_.clear();
   texts_.clear();
+  asked_.clear();
   areas_.swap(areas_now_);
   areas_now_.clear();
   clips_.clear();
@@ -444,6 +445,18 @@ bool Ui::take_key(HardKey key) {
   if (at == input_.keys.end()) return false;
   input_.keys.erase(at);
   return true;
+}
+
+Ui::Drag Ui::drag_area(std::string_view id, Rect view) {
+  areas_now_.push_back(Area{std::string(id), view});
+  Drag drag;
+  if (drag_area_ != id) return drag;
+  for (const Gesture& g : input_.gestures) {
+    if (g.kind != Gesture::Kind::drag) continue;
+    drag.dx += g.dx;
+    drag.dy += g.dy;
+  }
+  return drag;
 }
 
 // --- scrolling

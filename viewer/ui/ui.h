@@ -64,6 +64,15 @@ struct DrawnText {
   bool scrolls = false;  // inside a scrolling area: being cut at its edge is no defect
 };
 
+// A picture that a frame showed, or has room for.
+struct AskedPicture {
+  std::string key;     // in State::pictures
+  std::string beside;  // path of the text that shows it
+  std::string file;    // its name there; of a camera's picture its path
+  int side = 0;        // pixels wanted at most along its longer side; 0: as a page shows it
+  bool camera = false;
+};
+
 // A stretch of text in one weight.
 struct Run {
   std::string text;
@@ -149,6 +158,18 @@ class Ui {
   // Takes a hardware key that nobody took yet.
   bool take_key(HardKey key);
 
+  // A place where a picture is moved under the finger: by how many mm since the last frame.
+  struct Drag {
+    float dx = 0;
+    float dy = 0;
+  };
+  Drag drag_area(std::string_view id, Rect view);
+  // Says that a picture is in view, so that it is decoded and kept.
+  void ask_picture(AskedPicture picture) { asked_.push_back(std::move(picture)); }
+  [[nodiscard]] const std::vector<AskedPicture>& asked_pictures() const { return asked_; }
+  // Something moves by itself: another frame is due.
+  void keep_moving() { moving_ = true; }
+
   // --- scrolling. Between begin and end everything is clipped to the view; positions are the
   // page's: the page's top is y() .
   struct Scroll {
@@ -190,6 +211,7 @@ class Ui {
   std::string drag_area_;
   std::vector<Item> items_;
   std::vector<DrawnText> texts_;
+  std::vector<AskedPicture> asked_;
   std::vector<Area> areas_;  // of the last frame, for the next one's presses
   std::vector<Area> areas_now_;
   std::vector<std::string> open_scrolls_;
