@@ -5,6 +5,7 @@
 #include "trade/torque_window.h"
 #include "viewer/screens/number_pad.h"
 #include "viewer/screens/screens.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 
@@ -14,14 +15,14 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
                    static_cast<std::size_t>(state.fastener) < state.tip->tip.fasteners.size() &&
                    state.tip->tip.fasteners[static_cast<std::size_t>(state.fastener)].torque;
   if (!has) {
-    draw_heading(ui, at, "No torque to correct", {});
-    draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
+    draw_heading(ui, at, tr("No torque to correct"), {});
+    draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}}, {}, false, out);
     return;
   }
   const shop::Fastener& fastener =
       state.tip->tip.fasteners[static_cast<std::size_t>(state.fastener)];
   draw_heading(ui, at, "Adapter on the wrench: " + fastener.name,
-               "Lengths in one unit; 0° in line outward, 90° no change, 180° pointing back");
+               tr("Lengths in one unit; 0° in line outward, 90° no change, 180° pointing back"));
   const auto [read, pad] = number_areas(at);
 
   static constexpr const char* kLabels[] = {"Grip to drive", "Drive to fastener", "Angle °"};
@@ -47,7 +48,8 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     numbers[i] = *number;
   }
   if (!good) {
-    ui.paragraph(read.x, y, read.w, Type::small_bold, t.out_of_range, "Type the three numbers.");
+    ui.paragraph(read.x, y, read.w, Type::small_bold, t.out_of_range,
+                 tr("Type the three numbers."));
   } else {
     const float foot = read.bottom();
     std::string line;  // every stage on the narrow panels, where the figures have no room
@@ -64,7 +66,8 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
       }
       const std::string unit(stage.unit->symbol);
       if (tight) {
-        line += (line.empty() ? "Set " : ", then ") + trade::shown_number(*setting) + " " + unit;
+        line += (line.empty() ? tr("Set ") : tr(", then ")) + trade::shown_number(*setting) + " " +
+                unit;
         continue;
       }
       const float base = y + ui.capitals(Type::number) + 1;
@@ -77,14 +80,14 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
       y = base + 3;
     }
     if (!line.empty()) y += ui.paragraph(read.x, y, read.w, Type::title, t.ink, line, 2);
-    const std::string_view note = "Pull at the middle of the grip. The maker's value decides.";
+    const std::string_view note = tr("Pull at the middle of the grip. The maker's value decides.");
     if (y + ui.paragraph_height(read.w, Type::small, note) <= foot) {
       ui.paragraph(read.x, y, read.w, Type::small, t.muted, note);
     }
   }
 
   draw_number_pad(ui, pad, false, out);
-  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
+  draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}}, {}, false, out);
 }
 
 }  // namespace baylore::viewer

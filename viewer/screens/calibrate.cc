@@ -4,6 +4,7 @@
 
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -16,15 +17,16 @@ constexpr float kCardHeight = 53.98F;
 
 void calibrate_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
-  draw_heading(ui, at, "Size of the panel", "Make the ruler as long as a real one");
+  draw_heading(ui, at, tr("Size of the panel"), tr("Make the ruler as long as a real one"));
   const float side = at.form == Form::phone ? at.main.x : 5.0F;
   const Rect r{side, at.left.y, ui.metrics().width() - 2 * side, at.left.h};
   // One millimetre of the ruler in millimetres of the panel as it is set now.
   const auto mm = static_cast<float>(state.calibrating / 25.4) / ui.metrics().px_per_mm;
   float y = r.y + 1;
-  y += ui.paragraph(r.x, y, r.w, Type::small, t.ink,
-                    "Hold a rule against the glass and tap Longer or Shorter until both agree; a "
-                    "bank card fits the frame.");
+  y +=
+      ui.paragraph(r.x, y, r.w, Type::small, t.ink,
+                   tr("Hold a rule against the glass and tap Longer or Shorter until both agree; a "
+                      "bank card fits the frame."));
   y += 3;
   // --- the ruler, from the left edge as far as it goes
   const int length = static_cast<int>(std::floor((r.w - 2) / mm));
@@ -47,30 +49,30 @@ void calibrate_screen(Ui& ui, const Layout& at, const State& state, Actions& out
     const Rect card{r.x, y, card_w, card_h};
     ui.frame(card, 0.4F, t.ink);
     ui.text_in(card.x + 4, card.y + 4 + ui.capitals(Type::small), card.w - 8, Type::small, t.muted,
-               "card, 85.6 x 54 mm");
+               tr("card, 85.6 x 54 mm"));
     const float w = ui.text(card.x + 4, card.y + card.h - 6, Type::number, t.ink, ppi);
     ui.text_in(card.x + 4 + w + 1.4F, card.y + card.h - 6, card.w - w - 10, Type::small, t.ink,
-               "pixels per inch");
+               tr("pixels per inch"));
   } else if (y + ui.pitch(Type::small_bold) <= r.bottom()) {
     ui.text_in(r.x, y + ui.capitals(Type::small_bold), r.w, Type::small_bold, t.ink,
                ppi + " pixels per inch");
   }
-  std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""},
-                             {"shorter", "Shorter", {Do::ppi_by, {}, -1}, "–"},
-                             {"longer", "Longer", {Do::ppi_by, {}, 1}, "+"}};
+  std::vector<StripKey> keys{{"back", tr("Back"), {Do::back, {}}, ""},
+                             {"shorter", tr("Shorter"), {Do::ppi_by, {}, -1}, "–"},
+                             {"longer", tr("Longer"), {Do::ppi_by, {}, 1}, "+"}};
   if (at.form == Form::phone) {
     // The strip has room for one key beside Back: the two stand over it.
     const float w = (r.w - 3) / 2;
     const float top = r.bottom() - 17;
-    if (key(ui, "shorter", {r.x, top, w, 15}, "Shorter", Type::small_bold))
+    if (key(ui, "shorter", {r.x, top, w, 15}, tr("Shorter"), Type::small_bold))
       out.push_back({Do::ppi_by, {}, -1});
-    if (key(ui, "longer", {r.x + w + 3, top, w, 15}, "Longer", Type::small_bold))
+    if (key(ui, "longer", {r.x + w + 3, top, w, 15}, tr("Longer"), Type::small_bold))
       out.push_back({Do::ppi_by, {}, 1});
     keys.resize(1);
   }
   keys.push_back(
-      {"panel", at.form == Form::wide ? "As assumed" : "Reset", {Do::ppi_panel, {}}, ""});
-  draw_strip(ui, at, keys, {"primary", "Keep", {Do::keep_ppi, {}}, ""}, true, out);
+      {"panel", at.form == Form::wide ? tr("As assumed") : tr("Reset"), {Do::ppi_panel, {}}, ""});
+  draw_strip(ui, at, keys, {"primary", tr("Keep"), {Do::keep_ppi, {}}, ""}, true, out);
 }
 
 }  // namespace baylore::viewer

@@ -6,6 +6,7 @@
 #include <cctype>
 
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -20,7 +21,7 @@ bool ruled_out(const diagnosis::Standing& standing, const diagnosis::Cause& caus
 }
 
 std::string title_of(const diagnosis::Cause& cause) {
-  return cause.not_in_book() ? "Something not in the book" : cause.title;
+  return cause.not_in_book() ? tr("Something not in the book") : cause.title;
 }
 
 std::string counts(const Guide& guide) {
@@ -53,7 +54,7 @@ void draw_causes(Ui& ui, Rect r, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   const Guide& guide = *state.guide;
   ui.hline(r.x, r.y, r.w, 0.5F, t.ink);
-  const float lw = ui.text(r.x, r.y + 5.9F, Type::small_bold, t.ink, "Causes");
+  const float lw = ui.text(r.x, r.y + 5.9F, Type::small_bold, t.ink, tr("Causes"));
   ui.text_in(r.right(), r.y + 5.9F, r.w - lw - 3, Type::small, t.muted, counts(guide),
              Align::right);
   ui.hline(r.x, r.y + 9.0F, r.w, 0.2F, t.rule);
@@ -65,7 +66,7 @@ void draw_causes(Ui& ui, Rect r, const State& state, Actions& out) {
     const diagnosis::Cause& cause = guide.a_case->causes[standing.cause];
     const bool gone = ruled_out(standing, cause);
     const std::string word = standing.tried ? "tried"
-                             : gone         ? "ruled out"
+                             : gone         ? tr("ruled out")
                                             : std::string(standing.word);
     const bool heavy = standing.weight >= kSteps[1] && !gone;
     const Type word_type = gone ? Type::small : Type::small_bold;
@@ -102,25 +103,25 @@ void draw_causes(Ui& ui, Rect r, const State& state, Actions& out) {
 }
 
 void causes_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
-  draw_heading(ui, at, "Causes", {});
+  draw_heading(ui, at, tr("Causes"), {});
   const Rect r = at.form == Form::phone || at.form == Form::tall
                      ? at.left
                      : Rect{at.left.x, at.left.y, at.right.right() - at.left.x, at.left.h};
   draw_causes(ui, r, state, out);
-  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
+  draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}}, {}, false, out);
 }
 
 void ledger_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   if (!state.guide || state.ledger >= state.guide->a_case->causes.size()) {
-    draw_heading(ui, at, "No cause", {});
-    draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
+    draw_heading(ui, at, tr("No cause"), {});
+    draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}}, {}, false, out);
     return;
   }
   const diagnosis::Cause& cause = state.guide->a_case->causes[state.ledger];
   const diagnosis::Standing& standing = state.guide->outlook.of(state.ledger);
   const std::string title = title_of(cause);
-  draw_heading(ui, at, title, "What speaks for it and against it, in order");
+  draw_heading(ui, at, title, tr("What speaks for it and against it, in order"));
   const float x = at.form == Form::phone ? at.main.x : at.form == Form::tall ? at.left.x : 3.5F;
   const float right = at.form == Form::phone ? at.main.right() : ui.metrics().width() - 3.5F;
   Rect r{x, at.left.y, right - x, at.left.h};
@@ -154,7 +155,7 @@ void ledger_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   for (const diagnosis::Entry& entry : standing.ledger) {
     const std::string side = entry.side == diagnosis::Entry::Side::speaks_for ? "for: "
                              : entry.side == diagnosis::Entry::Side::against  ? "against: "
-                                                                              : "says nothing: ";
+                                                                             : tr("says nothing: ");
     std::string after = entry.said;
     if (!entry.note.empty()) after += (after.empty() ? "" : "; ") + entry.note;
     line(entry.side,
@@ -162,22 +163,23 @@ void ledger_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
          after);
   }
   if (standing.ledger.empty())
-    y += ui.paragraph(r.x, y + 1, r.w, Type::text, t.muted, "Nothing was found out about it yet.");
+    y += ui.paragraph(r.x, y + 1, r.w, Type::text, t.muted,
+                      tr("Nothing was found out about it yet."));
   y += ui.paragraph(r.x, y + 2, r.w, Type::small, t.muted,
-                    "Each answer is taken as independent of the others once the cause is given; "
-                    "two checks of one fact count once. The words are the tips' own.") +
+                    tr("Each answer is taken as independent of the others once the cause is given; "
+                       "two checks of one fact count once. The words are the tips' own.")) +
        3;
   ui.end_scroll(y - top);
-  std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""}};
+  std::vector<StripKey> keys{{"back", tr("Back"), {Do::back, {}}, ""}};
   if (!cause.not_in_book() && !standing.tried)
     keys.push_back({"tried",
-                    at.form == Form::phone ? "Tried" : "Tried, no help",
+                    at.form == Form::phone ? tr("Tried") : tr("Tried, no help"),
                     {Do::repair_tried, cause.tip},
                     ""});
   if (cause.not_in_book()) {
-    draw_strip(ui, at, keys, {"primary", "Write it", {Do::write_new, {}}, ""}, true, out);
+    draw_strip(ui, at, keys, {"primary", tr("Write it"), {Do::write_new, {}}, ""}, true, out);
   } else {
-    draw_strip(ui, at, keys, {"primary", "Open tip", {Do::open_tip, cause.tip}, ""}, true, out);
+    draw_strip(ui, at, keys, {"primary", tr("Open tip"), {Do::open_tip, cause.tip}, ""}, true, out);
   }
 }
 

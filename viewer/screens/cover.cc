@@ -4,6 +4,7 @@
 
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -57,8 +58,9 @@ void cover_screen(Ui& ui, const State& state, Actions& out) {
   float y = tag.bottom() + 6;
   if (!state.shop.name.empty()) y += ui.paragraph(x, y, w, Type::title, t.ink, state.shop.name, 1);
   const std::vector<const job::Job*> jobs = jobs_by_name(state);
-  ui.paragraph(x, y + 1, w, Type::text, t.muted,
-               jobs.empty() ? "Tap to go on" : "Tap to go on, or your initials for your own job");
+  ui.paragraph(
+      x, y + 1, w, Type::text, t.muted,
+      jobs.empty() ? tr("Tap to go on") : tr("Tap to go on, or your initials for your own job"));
   const float key_w = std::min(60.0F, (w - 9) / (phone ? 2 : 4));
   const float key_h = phone ? 18.0F : 24.0F;
   for (std::size_t i = 0; i < jobs.size(); ++i) {

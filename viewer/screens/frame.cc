@@ -3,6 +3,7 @@
 #include "viewer/screens/number_pad.h"
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 
@@ -10,7 +11,7 @@ void frame_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Framing& framing = state.framing;
   const Theme& t = ui.theme();
   draw_heading(ui, at, "Freeze frame of " + framing.code,
-               "As the scan tool shows it; leave out what it does not");
+               tr("As the scan tool shows it; leave out what it does not"));
   const auto [read, pad] = number_areas(at);
   const float top = ui.begin_scroll("frame", read);
   const Rect r{read.x, top, read.w - 1.5F, read.h};
@@ -29,15 +30,15 @@ void frame_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   }
   ui.end_scroll(y - top);
   draw_number_pad(ui, pad, true, out);
-  std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""},
+  std::vector<StripKey> keys{{"back", tr("Back"), {Do::back, {}}, ""},
                              {"units",
-                              framing.other_units ? "Metric"
-                                                  : "\xC2\xB0"
-                                                    "F, mph",
+                              framing.other_units ? tr("Metric")
+                                                  : tr("\xC2\xB0"
+                                                       "F, mph"),
                               {Do::frame_units, {}},
                               ""}};
-  if (at.form != Form::phone) keys.push_back({"erase", "Erase", {Do::digit_erase, {}}, ""});
-  draw_strip(ui, at, keys, {"primary", "Keep", {Do::keep_frame, {}}, ""}, true, out);
+  if (at.form != Form::phone) keys.push_back({"erase", tr("Erase"), {Do::digit_erase, {}}, ""});
+  draw_strip(ui, at, keys, {"primary", tr("Keep"), {Do::keep_frame, {}}, ""}, true, out);
 }
 
 }  // namespace baylore::viewer

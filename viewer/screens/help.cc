@@ -2,13 +2,14 @@
 #include "viewer/screens/help_texts.h"
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 
 void help_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   const HelpText& help = help_text(state.help_of);
-  draw_heading(ui, at, help.title, "Help");
+  draw_heading(ui, at, help.title, tr("Help"));
   const float x = at.form == Form::phone ? at.main.x : 5.0F;
   // Lines as long as the eye follows: a wide panel keeps the right half free.
   const Rect page{x, at.left.y, ui.metrics().width() - 2 * x, at.left.h};
@@ -23,10 +24,10 @@ void help_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   ui.hline(x, y, w - 2, 0.35F, t.ink);
   y += 2;
   y += ui.paragraph(x, y, w - 2, Type::small, t.muted,
-                    "The vehicle maker's service information, local codes and licensed practice "
-                    "decide.");
+                    tr("The vehicle maker's service information, local codes and licensed practice "
+                       "decide."));
   ui.end_scroll(y - top + 1);
-  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
+  draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}}, {}, false, out);
 }
 
 }  // namespace baylore::viewer

@@ -1,15 +1,18 @@
 #include "viewer/screens/help_texts.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
 
 const HelpText& typing_help() {
   static const HelpText kHelp{
-      "Typing",
-      {{"Keys",
-        "A touch between two keys belongs to the nearer one. 123 has figures, units and signs."},
-       {"Words", "Words of this shop that begin like yours stand by the keys: a tap takes one."},
-       {"A keyboard or a scanner", "Both work at any time, without touching a field first."}}};
+      tr("Typing"),
+      {{tr("Keys"), tr("A touch between two keys belongs to the nearer one. 123 has figures, units "
+                       "and signs.")},
+       {tr("Words"),
+        tr("Words of this shop that begin like yours stand by the keys: a tap takes one.")},
+       {tr("A keyboard or a scanner"),
+        tr("Both work at any time, without touching a field first.")}}};
   return kHelp;
 }
 
@@ -19,111 +22,117 @@ const HelpText& help_text(Screen screen) {
   switch (screen) {
     case Screen::job: {
       static const HelpText kHelp{
-          "Job",
-          {{"The line",
-            "Type or scan what you know: the car, what the customer says, a code, a part number, a "
-            "VIN. A VIN is read and not kept."},
-           {"Tokens", "What was understood hangs from the line. A tap takes one out."},
-           {"Results",
-            "The fit says whether a tip is for this car; the small words why it was found. Tips "
-            "for other cars stand below the rule."},
-           {"The rule at the left",
-            "Vehicle, words, code, when, how often, after what: filled when it is answered."},
-           {"Park", "Puts the job aside with everything on it. It waits in the list at the left."},
-           {"Next check", "Weighs the tips that may be the cause and proposes one thing to do."},
-           {"The tag",
-            "The number of the job at hand, and its car: look at it before you read a value."}}};
+          tr("Job"),
+          {{tr("The line"), tr("Type or scan what you know: the car, what the customer says, a "
+                               "code, a part number, a "
+                               "VIN. A VIN is read and not kept.")},
+           {tr("Tokens"), tr("What was understood hangs from the line. A tap takes one out.")},
+           {tr("Results"),
+            tr("The fit says whether a tip is for this car; the small words why it was found. Tips "
+               "for other cars stand below the rule.")},
+           {tr("The rule at the left"),
+            tr("Vehicle, words, code, when, how often, after what: filled when it is answered.")},
+           {tr("Park"),
+            tr("Puts the job aside with everything on it. It waits in the list at the left.")},
+           {tr("Next check"),
+            tr("Weighs the tips that may be the cause and proposes one thing to do.")},
+           {tr("The tag"), tr("The number of the job at hand, and its car: look at it before you "
+                              "read a value.")}}};
       return kHelp;
     }
     case Screen::tip: {
       static const HelpText kHelp{
-          "Tip",
-          {{"First view",
-            "Cautions, the symptom, the first check. The picture and the fastener stay beside "
-            "them."},
-           {"The rule",
-            "A long tick is a section, filled when all of it is done. A tap goes there."},
-           {"Cells", "Tick off checks, steps and fasteners. The ticks stay with this job."},
-           {"Fastener",
-            "Its torque in two units. A tap shows the next one; an adapter on the wrench is worked "
-            "out under Adapter."},
-           {"More", "Question this tip, edit it, hand it on, sections, outcome."},
-           {"Hatched band", "Somebody questioned this tip: who, what, since when."}}};
+          tr("Tip"),
+          {{tr("First view"),
+            tr("Cautions, the symptom, the first check. The picture and the fastener stay beside "
+               "them.")},
+           {tr("The rule"),
+            tr("A long tick is a section, filled when all of it is done. A tap goes there.")},
+           {tr("Cells"), tr("Tick off checks, steps and fasteners. The ticks stay with this job.")},
+           {tr("Fastener"), tr("Its torque in two units. A tap shows the next one; an adapter on "
+                               "the wrench is worked "
+                               "out under Adapter.")},
+           {tr("More"), tr("Question this tip, edit it, hand it on, sections, outcome.")},
+           {tr("Hatched band"), tr("Somebody questioned this tip: who, what, since when.")}}};
       return kHelp;
     }
     case Screen::reading: {
       static const HelpText kHelp{
-          "Reading",
-          {{"Scale",
-            "The bracket is what the tip expects. A dot is in range, a triangle low or high, a "
-            "ring on the edge."},
-           {"Units", "Type in the unit your tool shows: it is turned into the tip's."},
-           {"Not showing now, could not check", "Are answers too, and are weighed as such."},
-           {"Keep", "Puts the reading on the job; the car's earlier one stands beside it."}}};
+          tr("Reading"),
+          {{tr("Scale"),
+            tr("The bracket is what the tip expects. A dot is in range, a triangle low or high, a "
+               "ring on the edge.")},
+           {tr("Units"), tr("Type in the unit your tool shows: it is turned into the tip's.")},
+           {tr("Not showing now, could not check"),
+            tr("Are answers too, and are weighed as such.")},
+           {tr("Keep"),
+            tr("Puts the reading on the job; the car's earlier one stands beside it.")}}};
       return kHelp;
     }
     case Screen::next: {
       static const HelpText kHelp{
-          "Next check",
-          {{"One check",
-            "The one that tells most for its minutes, with the reason and what each answer would "
-            "mean."},
-           {"Causes", "A bar and a word for each. A tap shows what speaks for it and against it."},
-           {"Skip, Other",
-            "Puts this check off, or shows all of them. Under Other say which tools this shop "
-            "lacks."}}};
+          tr("Next check"),
+          {{tr("One check"), tr("The one that tells most for its minutes, with the reason and what "
+                                "each answer would "
+                                "mean.")},
+           {tr("Causes"),
+            tr("A bar and a word for each. A tap shows what speaks for it and against it.")},
+           {tr("Skip, Other"),
+            tr("Puts this check off, or shows all of them. Under Other say which tools this shop "
+               "lacks.")}}};
       return kHelp;
     }
     case Screen::causes:
     case Screen::ledger: {
       static const HelpText kHelp{
-          "Cause",
-          {{"For and against", "Every answer that moved this cause, and by how much."},
-           {"Repair was done and did not help",
-            "Takes the cause back, and the next check is chosen anew."}}};
+          tr("Cause"),
+          {{tr("For and against"), tr("Every answer that moved this cause, and by how much.")},
+           {tr("Repair was done and did not help"),
+            tr("Takes the cause back, and the next check is chosen anew.")}}};
       return kHelp;
     }
     case Screen::part: {
       static const HelpText kHelp{
-          "Part",
-          {{"Rivals",
-            "Numbers that fit the same place, on one axis: what came back of each, and how sure "
-            "that is. A bar leads to the jobs behind it."},
-           {"Too few to judge",
-            "Under five fitted there is no bar: it would only look like knowledge."},
-           {"Before it goes in", "What to look at and measure on the part in your hand."},
-           {"Order list",
-            "The part with what goes with it: seals, fasteners used once, core charge."},
-           {"Record", "Says that one was bad in the box, or goes on to the outcome."}}};
+          tr("Part"),
+          {{tr("Rivals"),
+            tr("Numbers that fit the same place, on one axis: what came back of each, and how sure "
+               "that is. A bar leads to the jobs behind it.")},
+           {tr("Too few to judge"),
+            tr("Under five fitted there is no bar: it would only look like knowledge.")},
+           {tr("Before it goes in"), tr("What to look at and measure on the part in your hand.")},
+           {tr("Order list"),
+            tr("The part with what goes with it: seals, fasteners used once, core charge.")},
+           {tr("Record"), tr("Says that one was bad in the box, or goes on to the outcome.")}}};
       return kHelp;
     }
     case Screen::order: {
       static const HelpText kHelp{
-          "Order list",
-          {{"Lines", "A tap ticks off what is at hand already."},
-           {"Take off", "Takes a part from the list with what came along with it."}}};
+          tr("Order list"),
+          {{tr("Lines"), tr("A tap ticks off what is at hand already.")},
+           {tr("Take off"), tr("Takes a part from the list with what came along with it.")}}};
       return kHelp;
     }
     case Screen::write: {
       static const HelpText kHelp{
-          "Write",
-          {{"Fields",
-            "In the order of the work. A title and some text make a good tip; the rest helps the "
-            "next one."},
-           {"To look at", "What the check finds while you type, and in which field."},
-           {"Whole", "The same as one text, as it stands in the file."},
-           {"Kept",
-            "What you type is on the disk within two seconds. Save makes it a tip that every bay "
-            "finds."}}};
+          tr("Write"),
+          {{tr("Fields"), tr("In the order of the work. A title and some text make a good tip; the "
+                             "rest helps the "
+                             "next one.")},
+           {tr("To look at"), tr("What the check finds while you type, and in which field.")},
+           {tr("Whole"), tr("The same as one text, as it stands in the file.")},
+           {tr("Kept"), tr("What you type is on the disk within two seconds. Save makes it a tip "
+                           "that every bay "
+                           "finds.")}}};
       return kHelp;
     }
     case Screen::outcome: {
       static const HelpText kHelp{
-          "Outcome",
-          {{"Fixed, not fixed, waiting",
-            "What the job came to. Later tips and parts are judged by it."},
-           {"Not marked tight", "Fasteners of the tip that nobody ticked."},
-           {"Odometer and minutes", "Make comebacks and times comparable. Both can be left out."}}};
+          tr("Outcome"),
+          {{tr("Fixed, not fixed, waiting"),
+            tr("What the job came to. Later tips and parts are judged by it.")},
+           {tr("Not marked tight"), tr("Fasteners of the tip that nobody ticked.")},
+           {tr("Odometer and minutes"),
+            tr("Make comebacks and times comparable. Both can be left out.")}}};
       return kHelp;
     }
     case Screen::packs:
@@ -131,37 +140,39 @@ const HelpText& help_text(Screen screen) {
     case Screen::seal:
     case Screen::settle: {
       static const HelpText kHelp{
-          "Packs",
-          {{"A pack", "Tips of another location in one signed file, or yours for them."},
-           {"Before and after",
-            "A pack is looked at first, beside what is here now. Nothing changes before Take in."},
-           {"Take out", "Undoes one pack as a whole. What was edited here since stays."},
-           {"Our key", "What the other location compares, so that it knows your packs are yours."},
-           {"To settle",
-            "Where two people changed the same place: both stand side by side until someone "
-            "chooses."}}};
+          tr("Packs"),
+          {{tr("A pack"), tr("Tips of another location in one signed file, or yours for them.")},
+           {tr("Before and after"), tr("A pack is looked at first, beside what is here now. "
+                                       "Nothing changes before Take in.")},
+           {tr("Take out"), tr("Undoes one pack as a whole. What was edited here since stays.")},
+           {tr("Our key"),
+            tr("What the other location compares, so that it knows your packs are yours.")},
+           {tr("To settle"),
+            tr("Where two people changed the same place: both stand side by side until someone "
+               "chooses.")}}};
       return kHelp;
     }
     case Screen::adapter: {
       static const HelpText kHelp{
-          "Adapter",
-          {{"What to set",
-            "A crow-foot or extension changes the arm. Type the lengths; the setting for the "
-            "wrench is worked out."},
-           {"Pull at the grip", "The sum holds for a hand at the middle of the grip."}}};
+          tr("Adapter"),
+          {{tr("What to set"),
+            tr("A crow-foot or extension changes the arm. Type the lengths; the setting for the "
+               "wrench is worked out.")},
+           {tr("Pull at the grip"), tr("The sum holds for a hand at the middle of the grip.")}}};
       return kHelp;
     }
     case Screen::work_out: {
       static const HelpText kHelp{
-          "Work out",
-          {{"Fields", "Tap one, type its number. The answer follows as soon as all are there."}}};
+          tr("Work out"),
+          {{tr("Fields"),
+            tr("Tap one, type its number. The answer follows as soon as all are there.")}}};
       return kHelp;
     }
     case Screen::frame: {
       static const HelpText kHelp{
-          "Freeze frame",
-          {{"Values", "As the scan tool shows them; leave out what it does not."},
-           {"Units", "The key in the strip changes between metric and the others."}}};
+          tr("Freeze frame"),
+          {{tr("Values"), tr("As the scan tool shows them; leave out what it does not.")},
+           {tr("Units"), tr("The key in the strip changes between metric and the others.")}}};
       return kHelp;
     }
     case Screen::photo: {
@@ -195,22 +206,22 @@ const HelpText& help_text(Screen screen) {
       return kHelp;
     }
     case Screen::calibrate: {
-      static const HelpText kHelp{"Size of the panel",
-                                  {{"Ruler",
-                                    "Make it as long as a real one: keys then are as large as your "
-                                    "glove needs, and text can be read from an arm's length."}}};
+      static const HelpText kHelp{
+          tr("Size of the panel"),
+          {{tr("Ruler"), tr("Make it as long as a real one: keys then are as large as your "
+                            "glove needs, and text can be read from an arm's length.")}}};
       return kHelp;
     }
     case Screen::ask:
       return typing_help();
     case Screen::menu: {
       static const HelpText kHelp{
-          "Lists and settings",
-          {{"Rows", "A tap chooses; Back leaves everything as it was."},
-           {"Settings",
-            "Are this terminal's own. Units and altitude are the shop's, for all its bays."},
-           {"Dims, hides",
-            "A panel that nobody touches dims, then hides the job. A touch brings it back."}}};
+          tr("Lists and settings"),
+          {{tr("Rows"), tr("A tap chooses; Back leaves everything as it was.")},
+           {tr("Settings"),
+            tr("Are this terminal's own. Units and altitude are the shop's, for all its bays.")},
+           {tr("Dims, hides"),
+            tr("A panel that nobody touches dims, then hides the job. A touch brings it back.")}}};
       return kHelp;
     }
     case Screen::help:

@@ -5,6 +5,7 @@
 #include "viewer/screens/job_parts.h"
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -48,7 +49,7 @@ std::vector<TokenView> tokens_of(const State& state) {
         break;
       }
       case search::Token::Kind::vin:
-        out.push_back({token.key, "VIN, not kept", token.shown, true, {}});
+        out.push_back({token.key, tr("VIN, not kept"), token.shown, true, {}});
         break;
       case search::Token::Kind::part:
         out.push_back({token.key, "part" + from, token.shown, true, {}});
@@ -57,7 +58,7 @@ std::vector<TokenView> tokens_of(const State& state) {
         out.push_back({token.key, "reading", token.shown, true, {}});
         break;
       case search::Token::Kind::half_code:
-        out.push_back({token.key, "which letter?", token.shown, true, {}});
+        out.push_back({token.key, tr("which letter?"), token.shown, true, {}});
         for (const std::string& choice : token.choices) {
           out.push_back({token.key, "meant?", choice, true, choice});
         }
@@ -78,9 +79,10 @@ std::vector<TokenView> tokens_of(const State& state) {
   }
   const job::Job* job = state.current();
   if (u.vehicle.empty() && job != nullptr && !job->vehicle.empty()) {
-    out.insert(out.begin(), {"job vehicle", "vehicle of the job", job->vehicle.text(), true, {}});
+    out.insert(out.begin(),
+               {tr("job vehicle"), tr("vehicle of the job"), job->vehicle.text(), true, {}});
   }
-  if (!code) out.push_back({"", "code", "scan or type", false, {}});
+  if (!code) out.push_back({"", "code", tr("scan or type"), false, {}});
   return out;
 }
 
@@ -99,8 +101,9 @@ void draw_line(Ui& ui, Rect r, const State& state, bool separator_clear, Actions
     shown.remove_prefix(at);
   }
   if (text.empty() && !state.typing) {
-    ui.text_in(r.x, base, room, Type::line, t.muted,
-               ui.metrics().form() == Form::wide ? "Car, complaint or code" : "Car, words, code");
+    ui.text_in(
+        r.x, base, room, Type::line, t.muted,
+        ui.metrics().form() == Form::wide ? tr("Car, complaint or code") : tr("Car, words, code"));
   } else {
     ui.push_clip(field);
     ui.text(r.x, base, Type::line, t.ink, shown);
@@ -160,7 +163,7 @@ void demo_band(Ui& ui, float x, float& y, float w) {
   const Theme& t = ui.theme();
   const float text_x = x + 10.5F;
   const float text_h = ui.paragraph_height(w - 12, Type::small_bold,
-                                           "Demo shop: never use these values on a vehicle");
+                                           tr("Demo shop: never use these values on a vehicle"));
   const float h = std::max(13.0F, text_h + 3.5F);
   ui.fill({x, y, w, h}, t.caution);
   if (t.caution_lines) {
@@ -169,7 +172,7 @@ void demo_band(Ui& ui, float x, float& y, float w) {
   }
   caution_sign(ui, x + 1.8F, y + h / 2 - 3, 7, t.on_caution, t.caution);
   ui.paragraph(text_x, y + (h - text_h) / 2 + 1.0F, w - 12, Type::small_bold, t.on_caution,
-               "Demo shop: never use these values on a vehicle");
+               tr("Demo shop: never use these values on a vehicle"));
   y += h + 2;
 }
 
@@ -182,15 +185,16 @@ std::vector<RuleSection> job_rule(const State& state) {
   const auto answered = [](const std::string& text) { return text.empty() ? std::string() : text; };
   std::vector<RuleSection> out;
   std::string vehicle = v.year > 0 ? std::to_string(v.year) : v.model;
-  out.push_back({"vehicle", "Vehicle", vehicle, !v.empty(), 3});
-  out.push_back({"words", "Words", u.words.empty() ? "" : u.words.front(), !u.words.empty(), 3});
+  out.push_back({"vehicle", tr("Vehicle"), vehicle, !v.empty(), 3});
   out.push_back(
-      {"code", "Code", u.codes.empty() ? "none yet" : u.codes.front(), !u.codes.empty(), 1});
-  out.push_back({"when", "When", job != nullptr ? answered(job->when) : "",
+      {"words", tr("Words"), u.words.empty() ? "" : u.words.front(), !u.words.empty(), 3});
+  out.push_back({"code", tr("Code"), u.codes.empty() ? tr("none yet") : u.codes.front(),
+                 !u.codes.empty(), 1});
+  out.push_back({"when", tr("When"), job != nullptr ? answered(job->when) : "",
                  job != nullptr && !job->when.empty(), 2});
-  out.push_back({"often", "Often", job != nullptr ? answered(job->often) : "",
+  out.push_back({"often", tr("Often"), job != nullptr ? answered(job->often) : "",
                  job != nullptr && !job->often.empty(), 3});
-  out.push_back({"after", "After", job != nullptr ? answered(job->after) : "",
+  out.push_back({"after", tr("After"), job != nullptr ? answered(job->after) : "",
                  job != nullptr && !job->after.empty(), 2});
   return out;
 }
@@ -287,29 +291,30 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
                              static_cast<std::size_t>(std::count_if(
                                  state.jobs.begin(), state.jobs.end(),
                                  [](const job::Job& j) { return j.state == job::State::parked; }));
-  const StripKey primary{"primary",
-                         state.line.empty() && state.answer.hits.empty() ? "Search" : "Next check",
-                         state.line.empty() && state.answer.hits.empty()
-                             ? Action{Do::focus_line, {}}
-                             : Action{Do::open_next, {}},
-                         {}};
+  const StripKey primary{
+      "primary",
+      state.line.empty() && state.answer.hits.empty() ? tr("Search") : tr("Next check"),
+      state.line.empty() && state.answer.hits.empty() ? Action{Do::focus_line, {}}
+                                                      : Action{Do::open_next, {}},
+      {}};
   const bool on = state.line.empty() || !state.answer.hits.empty();
   if (at.form == Form::phone) {
     draw_strip(
         ui, at,
-        {{"more", "More", {Do::menu, "job"}, ""},
+        {{"more", tr("More"), {Do::menu, "job"}, ""},
          {"parked",
           state.show_parked ? "tips" : "parked",
           {Do::show_parked, {}},
           state.show_parked ? std::to_string(state.answer.hits.size()) : std::to_string(parked)}},
         primary, on, out);
   } else {
-    draw_strip(ui, at,
-               {{"back", "Back", {Do::back, {}}, ""},
-                {"park", "Park", {Do::park, {}}, ""},
-                {"write", state.write.active ? "Go on writing" : "Write", {Do::write_new, {}}, ""},
-                {"more", "More", {Do::menu, "job"}, ""}},
-               primary, on, out);
+    draw_strip(
+        ui, at,
+        {{"back", tr("Back"), {Do::back, {}}, ""},
+         {"park", tr("Park"), {Do::park, {}}, ""},
+         {"write", state.write.active ? tr("Go on writing") : tr("Write"), {Do::write_new, {}}, ""},
+         {"more", tr("More"), {Do::menu, "job"}, ""}},
+        primary, on, out);
   }
 }
 

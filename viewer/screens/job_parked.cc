@@ -5,6 +5,7 @@
 #include "viewer/screens/job_parts.h"
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -59,7 +60,7 @@ float parked_row(Ui& ui, float x, float y, float w, const job::Job& job, const s
 }
 
 std::string name_of(const job::Job& job) {
-  return job.vehicle.empty() ? "No vehicle yet" : job.vehicle.text();
+  return job.vehicle.empty() ? tr("No vehicle yet") : job.vehicle.text();
 }
 
 }  // namespace
@@ -93,7 +94,7 @@ void draw_parked(Ui& ui, Rect r, const State& state, Actions& out) {
   for (const job::Job& j : state.jobs) {
     if (j.state == job::State::parked) parked.push_back(&j);
   }
-  float y = list_header(ui, r.x, r.y, r.w, "Parked jobs",
+  float y = list_header(ui, r.x, r.y, r.w, tr("Parked jobs"),
                         parked.empty() ? "none" : std::to_string(parked.size()));
   const Rect view{r.x, y, r.w, r.bottom() - y};
   const float top = ui.begin_scroll("parked", view);
@@ -108,14 +109,14 @@ void draw_parked(Ui& ui, Rect r, const State& state, Actions& out) {
   }
   const Rect fresh{r.x, at, r.w, 15};
   if (ui.pressed(fresh)) ui.fill(fresh, t.face);
-  ui.text(r.x, at + 9.3F, Type::small_bold, t.accent, "New job");
+  ui.text(r.x, at + 9.3F, Type::small_bold, t.accent, tr("New job"));
   ui.triangle(r.right() - 1, at + 7.6F, r.right() - 3.6F, at + 5.2F, r.right() - 3.6F, at + 10.0F,
               t.accent);
   if (ui.target("new job", fresh)) out.push_back({Do::new_job, {}});
   at += 15;
   const auto others = other_bays(state);
   if (!others.empty())
-    at = list_header(ui, r.x, at, r.w, "At other bays", std::to_string(others.size()));
+    at = list_header(ui, r.x, at, r.w, tr("At other bays"), std::to_string(others.size()));
   for (const job::Elsewhere* other : others) {
     const job::Job& job = other->version.job;
     const std::string note = other->also.empty() ? "" : "also at " + other->also.front();

@@ -7,6 +7,7 @@
 #include "viewer/screens/job_parts.h"
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -135,9 +136,10 @@ float vin_rows(Ui& ui, float x, float y, float w, const State& state, Actions& o
                               : "a VIN that begins alike was this model " + times,
                   {Do::take_guess, {}, static_cast<int>(i)}, out);
   }
-  y += lead_row(ui, x, y, w, "pick vehicle",
-                state.guesses.empty() ? "Which car is it?" : "Another car",
-                "pick it once; the next VIN like this one is known", {Do::menu, "vehicle"}, out);
+  y +=
+      lead_row(ui, x, y, w, "pick vehicle",
+               state.guesses.empty() ? tr("Which car is it?") : tr("Another car"),
+               tr("pick it once; the next VIN like this one is known"), {Do::menu, "vehicle"}, out);
   return y - from;
 }
 
@@ -145,7 +147,7 @@ float vin_rows(Ui& ui, float x, float y, float w, const State& state, Actions& o
 float part_row(Ui& ui, float x, float y, float w, const State& state, Actions& out) {
   if (state.part_found.empty() && trade::taken(trade::read_gtin(state.line.text())))
     return ui.paragraph(x, y + 1, w, Type::small_bold, ui.theme().ink,
-                        "A barcode that no part file has.") +
+                        tr("A barcode that no part file has.")) +
            2;
   if (state.part_found.empty() || !state.history) return 0;
   const shop::PartBook& parts = state.history->parts();
@@ -167,7 +169,7 @@ float earlier_row(Ui& ui, float x, float y, float w, const State& state, Actions
   const auto earlier = earlier_jobs(state);
   if (earlier.empty()) return 0;
   return lead_row(
-      ui, x, y, w, "earlier", "This car was here before",
+      ui, x, y, w, "earlier", tr("This car was here before"),
       day_words(earlier.front()->touched) + ": " + earlier.front()->complaint +
           (earlier.size() > 1 ? ", " + std::to_string(earlier.size() - 1) + " more" : ""),
       {Do::menu, "earlier"}, out);
@@ -183,10 +185,10 @@ float said_rows(Ui& ui, float x, float y, float w, const search::Answer& a, floa
     const Rect row{x, y, w, row_h};
     if (ui.pressed(row)) ui.fill(row, t.face);
     const float base = y + row_h / 2 + ui.capitals(Type::small) / 2;
-    const std::string_view undo = "as typed";
+    const std::string_view undo = tr("as typed");
     const float undo_w = ui.width(Type::small_bold, undo) + 3;
     one_line(ui, x, base, w - undo_w - 2, Type::small, t.ink,
-             {{slip.keeps ? "Also showing " : "Showing ", false},
+             {{slip.keeps ? tr("Also showing ") : tr("Showing "), false},
               {slip.shown, true},
               {" for " + slip.typed, false}});
     ui.text_in(x + w, base, undo_w, Type::small_bold, t.accent, undo, Align::right);
@@ -227,7 +229,7 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
   const bool asked = !state.line.empty() || (job != nullptr && !job->vehicle.empty());
   float y = r.y;
   if (!asked) {
-    y = list_header(ui, r.x, y, r.w, "Used often here",
+    y = list_header(ui, r.x, y, r.w, tr("Used often here"),
                     std::to_string(state.counts.tips) + " tips");
     const Rect rows{r.x, y, r.w, r.bottom() - y};
     const float top = ui.begin_scroll("often", rows);
@@ -238,13 +240,13 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
   const bool tight = typing && (form == Form::small || form == Form::phone);
   std::string right = count_words(state);
   if (form == Form::phone) right = std::to_string(a.hits.size()) + " tips";
-  std::string left = "Tips";
+  std::string left = tr("Tips");
   if (tight && form == Form::phone && !a.understood.vehicle.empty())
     left = a.understood.vehicle.text();
   if (a.by_vehicle) {
-    left = form == Form::phone ? "This car" : "Tips for this car";
+    left = form == Form::phone ? tr("This car") : tr("Tips for this car");
   } else if (!a.all_words) {
-    left = form == Form::phone ? "Some of the words" : "Tips with some of the words";
+    left = form == Form::phone ? tr("Some of the words") : tr("Tips with some of the words");
   }
   if (typing && form != Form::phone) {
     ui.hline(r.x, y, r.w, 0.5F, t.ink);  // while typing every millimetre goes to the rows
@@ -270,13 +272,13 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
       what += (what.empty() ? "" : " + ") + token.shown;
     if (what.empty() && job != nullptr) what = job->vehicle.text();
     at += ui.paragraph(r.x, at, r.w, Type::title_regular, t.ink,
-                       std::vector<Run>{{"Nothing for ", false}, {what + ".", true}});
+                       std::vector<Run>{{tr("Nothing for "), false}, {what + ".", true}});
     at += said_rows(ui, r.x, at, r.w, a, tight ? 9.0F : 15.0F, out);
     at += tight ? 0.5F : 3.0F;
-    at += lead_row(ui, r.x, at, r.w, "write it", "Write it", "with the line filled in",
+    at += lead_row(ui, r.x, at, r.w, "write it", tr("Write it"), tr("with the line filled in"),
                    {Do::write_new, {}}, out);
     if (!state.often.empty()) {
-      at = list_header(ui, r.x, at + 3, r.w, "Used often here", "");
+      at = list_header(ui, r.x, at + 3, r.w, tr("Used often here"), "");
       at += often_rows(ui, view, at, state, out);
     }
     ui.end_scroll(at - from);
@@ -294,16 +296,17 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
   at += vin_rows(ui, r.x, at, r.w, state, out);
   at += said_rows(ui, r.x, at, r.w, a, std::min(size.h, 15.0F), out);
   const auto write_row = [&](std::string_view title) {
-    return lead_row(ui, r.x, at, r.w, "write it", title, "with the line filled in",
+    return lead_row(ui, r.x, at, r.w, "write it", title, tr("with the line filled in"),
                     {Do::write_new, {}}, out);
   };
-  if (a.by_vehicle) at += write_row("Write it");
+  if (a.by_vehicle) at += write_row(tr("Write it"));
   for (std::size_t i = 0; i < a.hits.size(); ++i) {
     const search::Hit& hit = a.hits[i];
     if (i == a.above && i > 0) {
       ui.hline(r.x, at, r.w, 0.5F, t.ink);
-      ui.text_in(r.x, at + 4.6F, r.w, Type::small_bold, t.ink,
-                 hit.tip.status == "withdrawn" ? "Withdrawn" : "Other vehicles, or less alike");
+      ui.text_in(
+          r.x, at + 4.6F, r.w, Type::small_bold, t.ink,
+          hit.tip.status == "withdrawn" ? tr("Withdrawn") : tr("Other vehicles, or less alike"));
       ui.hline(r.x, at + 6.6F, r.w, 0.2F, t.rule);
       at += 6.6F;
     }
@@ -315,7 +318,7 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
   }
   // Never a dead end: what is missing can be written.
   at += 2;
-  if (!a.by_vehicle) at += write_row("Not here? Write it");
+  if (!a.by_vehicle) at += write_row(tr("Not here? Write it"));
   ui.end_scroll(at - top);
 }
 

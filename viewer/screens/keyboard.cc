@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "viewer/screens/screens.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -36,7 +37,7 @@ std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multilin
   const Cap page{numbers ? "abc" : "123", {Do::key_page, {}}, 1, false};
   const Cap finish{std::string(done), on_done, 2, true};
   const Cap space{"space", {Do::type, " "}, 3, false};
-  const Cap line{"new line", {Do::enter, {}}, 2, false};
+  const Cap line{tr("new line"), {Do::enter, {}}, 2, false};
   if (phone_alphabetical) {
     if (numbers) {
       rows = {letters("123456"), letters("7890.,"), letters("-/:()+"), letters("°·ΩµV%"),

@@ -7,6 +7,7 @@
 #include "viewer/screens/causes.h"
 #include "viewer/ui/marks.h"
 #include "viewer/ui/prose.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -61,18 +62,18 @@ float cost_cells(Ui& ui, float x, float y, float w, const diagnosis::Check& chec
     lines.push_back(at - 1.5F);
     at += 1.5F;
   };
-  figure(minutes_text(check.minutes), narrow ? "check" : "the check");
+  figure(minutes_text(check.minutes), narrow ? "check" : tr("the check"));
   const double cover = choice != nullptr ? choice->minutes - check.minutes : 0;
   if (cover > 0.01) {
     std::string names;
     for (const shop::Access& a : check.access) names += (names.empty() ? "" : ", ") + a.name;
-    if (ui.width(Type::small, names) > w * 0.3F) names = "to reach it";
+    if (ui.width(Type::small, names) > w * 0.3F) names = tr("to reach it");
     figure(minutes_text(cover), names);
   }
   const float room = x + w - at;
   std::string tools;
   for (const std::string& tool : check.tools) tools += (tools.empty() ? "" : ", ") + tool;
-  if (tools.empty()) tools = "no tool";
+  if (tools.empty()) tools = tr("no tool");
   // Tools and what makes the check valid are never cut: the row grows with them.
   // Beside the minutes where they need two lines at most, else under them.
   const bool beside =
@@ -99,11 +100,11 @@ std::string outside_words(const diagnosis::Check& check, const std::string& expe
   };
   std::string words;
   if (e.low)
-    words = (e.low_excluded ? "not over " : "under ") +
+    words = (e.low_excluded ? tr("not over ") : "under ") +
             (e.high ? trade::authored_number(*e.low) : with_unit(*e.low));
   if (e.high)
-    words += (words.empty() ? "" : " or ") + std::string(e.high_excluded ? "not under " : "over ") +
-             with_unit(*e.high);
+    words += (words.empty() ? "" : " or ") +
+             std::string(e.high_excluded ? tr("not under ") : "over ") + with_unit(*e.high);
   return capital(words);
 }
 
@@ -114,8 +115,9 @@ void meaning_row(Ui& ui, Rect r, float& y, bool inside, const std::string& words
                  Actions& out) {
   const Theme& t = ui.theme();
   const diagnosis::Cause& cause = guide.a_case->causes[meaning.cause];
-  const std::string title = cause.not_in_book() ? "something not in the book" : cause.title;
-  const std::string leads = meaning.weight >= 0.75 ? "then very likely: " : "then likeliest: ";
+  const std::string title = cause.not_in_book() ? tr("something not in the book") : cause.title;
+  const std::string leads =
+      meaning.weight >= 0.75 ? tr("then very likely: ") : tr("then likeliest: ");
   const std::vector<Run> runs{{words + ": ", true}, {leads + title, false}};
   const float in = 8;
   const float text_h = ui.paragraph_height(r.w - in - 2, Type::small, runs, 4);
@@ -146,18 +148,19 @@ void one_check(Ui& ui, Rect r, const Guide& guide, float& y, Actions& out) {
     ui.text(r.x, y + ui.capitals(Type::small_bold) + 0.6F, Type::small_bold, t.accent, words);
     y += ui.pitch(Type::small_bold) + 1.0F;
   };
-  head("Do this first");
+  head(tr("Do this first"));
   y += ui.paragraph(r.x, y, r.w, name_type(ui, r.w, check->name), t.ink, check->name) + 1.4F;
   ui.hline(r.x, y, r.w, 0.35F, t.ink);
   y += cost_cells(ui, r.x, y, r.w, *check, choice_of(guide.outlook, check->id));
   ui.hline(r.x, y, r.w, 0.35F, t.ink);
   y += 1.6F;
-  head("Why this one");
+  head(tr("Why this one"));
   const Type why = r.w < 70 ? Type::small : Type::text;
   y += ui.paragraph(r.x, y, r.w, why, t.ink, sentence(next.why)) + 1;
   ui.hline(r.x, y, r.w, 0.2F, t.rule);
   y += 1;
-  const std::string expected = check->expect_words.empty() ? "as expected" : check->expect_words;
+  const std::string expected =
+      check->expect_words.empty() ? tr("as expected") : check->expect_words;
   const bool plain = !check->expect || !check->expect->is_range();
   meaning_row(ui, r, y, false, outside_words(*check, expected), next.outside, guide, plain, out);
   meaning_row(ui, r, y, true, capital(expected), next.inside, guide, plain, out);
@@ -174,24 +177,25 @@ void one_repair(Ui& ui, Rect r, const Guide& guide, float& y) {
   const bool beyond = next.kind == diagnosis::Next::Kind::beyond;
   const diagnosis::Cause& cause = guide.a_case->causes[next.cause];
   ui.text(r.x, y + ui.capitals(Type::small_bold) + 0.6F, Type::small_bold, t.accent,
-          beyond      ? "No check is left that tells more"
-          : next.sure ? "Found"
-                      : "Quicker tried than checked");
+          beyond      ? tr("No check is left that tells more")
+          : next.sure ? tr("Found")
+                      : tr("Quicker tried than checked"));
   y += ui.pitch(Type::small_bold) + 1.0F;
   const std::string what =
-      beyond || cause.not_in_book() ? "It may be something not in the book" : cause.title;
+      beyond || cause.not_in_book() ? tr("It may be something not in the book") : cause.title;
   y += ui.paragraph(r.x, y, r.w, name_type(ui, r.w, what), t.ink, what) + 1.4F;
   ui.hline(r.x, y, r.w, 0.35F, t.ink);
   y += 1.6F;
   if (!next.why.empty()) y += ui.paragraph(r.x, y, r.w, Type::text, t.ink, sentence(next.why)) + 1;
   if (beyond) {
-    y += ui.paragraph(r.x, y, r.w, Type::text, t.ink,
-                      "Look over what was answered, try one of the causes, or write down what it "
-                      "turns out to be: the next one has it then.");
+    y +=
+        ui.paragraph(r.x, y, r.w, Type::text, t.ink,
+                     tr("Look over what was answered, try one of the causes, or write down what it "
+                        "turns out to be: the next one has it then."));
   } else if (!cause.not_in_book()) {
     y += ui.paragraph(r.x, y, r.w, Type::small, t.muted,
                       "about " + minutes_text(cause.repair_minutes) + " min of work" +
-                          (cause.minutes_assumed ? ", assumed" : ""));
+                          (cause.minutes_assumed ? tr(", assumed") : ""));
   }
 }
 
@@ -201,8 +205,8 @@ void next_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   const bool phone = at.form == Form::phone;
   if (!state.guide) {
-    draw_heading(ui, at, "What to check next", "weighing the causes");
-    draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
+    draw_heading(ui, at, tr("What to check next"), tr("weighing the causes"));
+    draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}}, {}, false, out);
     return;
   }
   const Guide& guide = *state.guide;
@@ -211,12 +215,12 @@ void next_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const int answers = job != nullptr ? job->reading_count() : 0;
   const std::size_t book = guide.a_case->causes.size() - 1;
   const bool brief = at.form == Form::small;
-  draw_heading(ui, at, "What to check next",
+  draw_heading(ui, at, tr("What to check next"),
                std::to_string(book) + (book == 1 ? " cause" : " causes") +
-                   (brief ? "" : " in the book") + " · " + std::to_string(answers) +
-                   (answers == 1 ? " answer" : " answers") + (brief ? "" : " so far") +
+                   (brief ? "" : tr(" in the book")) + " · " + std::to_string(answers) +
+                   (answers == 1 ? " answer" : " answers") + (brief ? "" : tr(" so far")) +
                    " · about " + minutes_text(next.expected_minutes) + " min" +
-                   (brief ? "" : " to the cause"));
+                   (brief ? "" : tr(" to the cause")));
   const std::vector<RuleSection> rule = job_rule(state);
   draw_rule(ui, at, rule, "", "intake", Do::menu, out);
 
@@ -244,31 +248,33 @@ void next_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
       if (ui.target(id, row)) out.push_back(std::move(action));
       y += row.h;
     };
-    if (check) way("strip:skip", "Skip this check", {Do::skip_check, next.check});
-    way("strip:other", "Other checks", {Do::menu, "checks"});
-    way("strip:outcome", "Outcome", {Do::open_outcome, {}});
+    if (check) way("strip:skip", tr("Skip this check"), {Do::skip_check, next.check});
+    way("strip:other", tr("Other checks"), {Do::menu, "checks"});
+    way("strip:outcome", tr("Outcome"), {Do::open_outcome, {}});
   }
   ui.end_scroll(y - top);
   if (!phone) draw_causes(ui, at.side, state, out);
 
   StripKey primary{"primary",
-                   phone || at.form == Form::small ? "Reading" : "Take reading",
+                   phone || at.form == Form::small ? tr("Reading") : tr("Take reading"),
                    {Do::next_reading, next.check},
                    ""};
   if (!check) {
     const diagnosis::Cause& cause = guide.a_case->causes[next.cause];
     const bool open = next.kind == diagnosis::Next::Kind::repair && !cause.not_in_book();
-    primary = open ? StripKey{"primary", "Open tip", {Do::open_tip, cause.tip}, ""}
-                   : StripKey{"primary", "Write it", {Do::write_new, {}}, ""};
+    primary = open ? StripKey{"primary", tr("Open tip"), {Do::open_tip, cause.tip}, ""}
+                   : StripKey{"primary", tr("Write it"), {Do::write_new, {}}, ""};
   }
-  std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""}};
+  std::vector<StripKey> keys{{"back", tr("Back"), {Do::back, {}}, ""}};
   if (phone) {
-    keys.push_back(
-        {"causes", "Causes", {Do::open_causes, {}}, std::to_string(guide.a_case->causes.size())});
+    keys.push_back({"causes",
+                    tr("Causes"),
+                    {Do::open_causes, {}},
+                    std::to_string(guide.a_case->causes.size())});
   } else {
-    if (check) keys.push_back({"skip", "Skip", {Do::skip_check, next.check}, ""});
-    keys.push_back({"other", "Other", {Do::menu, "checks"}, ""});
-    keys.push_back({"outcome", "Outcome", {Do::open_outcome, {}}, ""});
+    if (check) keys.push_back({"skip", tr("Skip"), {Do::skip_check, next.check}, ""});
+    keys.push_back({"other", tr("Other"), {Do::menu, "checks"}, ""});
+    keys.push_back({"outcome", tr("Outcome"), {Do::open_outcome, {}}, ""});
   }
   draw_strip(ui, at, keys, primary, true, out);
 }

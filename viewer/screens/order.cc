@@ -6,6 +6,7 @@
 
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -53,22 +54,22 @@ void order_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     }
   }
   const std::string under =
-      lines == 0 ? std::string("nothing on it yet")
+      lines == 0 ? std::string(tr("nothing on it yet"))
                  : std::to_string(have) + " of " + std::to_string(lines) + " at hand" +
-                       (sum > 0 ? fmt::format(" · {:.2f} without core charges", sum) : "");
-  draw_heading(ui, at, "Order list of this job", under);
+                       (sum > 0 ? fmt::format(tr(" · {:.2f} without core charges"), sum) : "");
+  draw_heading(ui, at, tr("Order list of this job"), under);
   const float x = phone ? at.main.x : 3.5F;
   const Rect view{x, at.left.y, ui.metrics().width() - 2 * x, at.left.h};
   const float top = ui.begin_scroll("order", view);
   float y = top;
   if (phone) {
-    y += ui.paragraph(x, y + 1, view.w, Type::title, t.ink, "Order list of this job");
+    y += ui.paragraph(x, y + 1, view.w, Type::title, t.ink, tr("Order list of this job"));
     y += ui.paragraph(x, y + 1, view.w, Type::small, t.muted, under) + 2;
   }
   if (groups.empty()) {
     y += ui.paragraph(x, y + 2, view.w, Type::text, t.ink,
-                      "Open a part and tap Order list: what goes with it comes along, and so do "
-                      "the fasteners of the tip that are used once.");
+                      tr("Open a part and tap Order list: what goes with it comes along, and so do "
+                         "the fasteners of the tip that are used once."));
   }
   const float row_h = std::max(15.0F, ui.metrics().target());
   const float w = std::min(view.w, 150.0F * std::max(1.0F, ui.metrics().text_scale));
@@ -76,14 +77,14 @@ void order_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     const float key_w = 26.0F * std::max(1.0F, ui.metrics().text_scale);
     ui.hline(x, y, w, 0.35F, t.ink);
     const float room = group.part.empty() ? w : w - key_w - 3;
-    const std::string title = group.part.empty()    ? "Used once, from the tip"
+    const std::string title = group.part.empty()    ? tr("Used once, from the tip")
                               : group.title.empty() ? group.part
                                                     : group.title;
     const float title_h = ui.paragraph_height(room, Type::small_bold, title);
     const float head_h = group.part.empty() ? title_h + 2.4F : std::max(row_h + 1.4F, title_h + 2);
     ui.paragraph(x, y + (head_h - title_h) / 2 + 0.6F, room, Type::small_bold, t.accent, title);
     if (!group.part.empty() && key(ui, "off:" + group.part, {x + w - key_w, y + 0.9F, key_w, row_h},
-                                   "Take off", Type::small_bold))
+                                   tr("Take off"), Type::small_bold))
       out.push_back({Do::take_off, group.part});
     y += head_h;
     for (const shop::OrderLine& line : group.lines) {
@@ -93,9 +94,9 @@ void order_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     y += 2.4F;
   }
   ui.end_scroll(y - top + 1);
-  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}},
+  draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}},
              {"primary",
-              at.form == Form::wide ? "Park: ordered" : "Park",
+              at.form == Form::wide ? tr("Park: ordered") : tr("Park"),
               {Do::park_because, "part ordered"},
               ""},
              !groups.empty(), out);

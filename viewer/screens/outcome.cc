@@ -2,6 +2,7 @@
 #include "viewer/screens/number_pad.h"
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -11,14 +12,14 @@ struct ResultKey {
   const char* label;
 };
 constexpr ResultKey kResults[] = {{shop::Result::fixed, "Fixed"},
-                                  {shop::Result::not_fixed, "Not fixed"},
-                                  {shop::Result::part_ordered, "Waiting"},
-                                  {shop::Result::declined, "Declined"}};
+                                  {shop::Result::not_fixed, tr("Not fixed")},
+                                  {shop::Result::part_ordered, tr("Waiting")},
+                                  {shop::Result::declined, tr("Declined")}};
 
 std::string right_title(const State& state) {
   const std::string& id = state.coming.right;
-  if (id.empty()) return "not known";
-  if (id == shop::kNoneOfThese) return "none of these";
+  if (id.empty()) return tr("not known");
+  if (id == shop::kNoneOfThese) return tr("none of these");
   if (state.tip && state.tip->row.id == id) return state.tip->row.title;
   if (state.guide) {
     for (const diagnosis::Cause& cause : state.guide->a_case->causes) {
@@ -48,7 +49,7 @@ float value_row(Ui& ui, Rect row, std::string_view id, std::string_view label,
 void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   const Coming& coming = state.coming;
-  draw_heading(ui, at, "What the job came to", "Only the first line is needed");
+  draw_heading(ui, at, tr("What the job came to"), tr("Only the first line is needed"));
   auto [read, pad] = number_areas(at);
   const bool phone = at.form == Form::phone;
   const bool small = at.form == Form::small;
@@ -79,27 +80,27 @@ void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     for (const std::string& name : open) names += (names.empty() ? "" : ", ") + name;
     caution_sign(ui, read.x, y + 0.6F, 4.6F, t.out_of_range, t.paper);
     y += ui.paragraph(read.x + 6.5F, y, w - 6.5F, Type::small, t.ink,
-                      std::vector<Run>{{"Not marked tight: ", true}, {names, false}}) +
+                      std::vector<Run>{{tr("Not marked tight: "), true}, {names, false}}) +
          1;
   }
   const float menu_h = std::max(15.0F, ui.metrics().target());
   if (!typing) {
-    y += value_row(ui, {read.x, y, w, menu_h}, "right tip", "Right tip", right_title(state),
+    y += value_row(ui, {read.x, y, w, menu_h}, tr("right tip"), tr("Right tip"), right_title(state),
                    {Do::menu, "right"}, out);
-    y += value_row(ui, {read.x, y, w, menu_h}, "part fitted", "Part fitted",
+    y += value_row(ui, {read.x, y, w, menu_h}, tr("part fitted"), tr("Part fitted"),
                    coming.part.empty() ? "none" : coming.part, {Do::menu, "part fitted"}, out);
   }
   static constexpr const char* kLabels[] = {"Odometer", "Minutes taken"};
   for (int i = 0; i < 2; ++i) {
     const std::string label =
-        i == 1 ? kLabels[i] : std::string(kLabels[i]) + (coming.miles ? ", mi" : ", km");
+        i == 1 ? kLabels[i] : std::string(kLabels[i]) + (coming.miles ? tr(", mi") : tr(", km"));
     const bool chosen = coming.field == i && (!phone || typing);
     const float row_h = phone && !typing ? menu_h : number_row_height(ui, 3);
     if (phone && !typing) {
       // Rows of a finger's height: the keypad comes with a tap on one.
       const std::string& typed = coming.typed[static_cast<std::size_t>(i)];
       static_cast<void>(value_row(ui, {read.x, y, w, menu_h}, "outcome field:" + std::to_string(i),
-                                  label, typed.empty() ? "type it" : typed,
+                                  label, typed.empty() ? tr("type it") : typed,
                                   {Do::outcome_field, {}, i}, out));
     } else if (number_row(ui, "outcome field:" + std::to_string(i), {read.x, y, w, 0}, label,
                           coming.typed[static_cast<std::size_t>(i)], chosen)) {
@@ -110,21 +111,22 @@ void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   // Beside the keypad where there is room under it, else in the list.
   const std::string unit = coming.miles ? "miles" : "kilometres";
   if (!wide)
-    y += value_row(ui, {read.x, y, w, menu_h}, "distance unit", "Distance in", unit,
+    y += value_row(ui, {read.x, y, w, menu_h}, tr("distance unit"), tr("Distance in"), unit,
                    {Do::outcome_unit, {}}, out);
   ui.end_scroll(y - top);
   if (wide)
     static_cast<void>(value_row(ui, {pad.x, pad.bottom() - menu_h - 1, pad.w, menu_h},
-                                "distance unit", "Distance in", unit, {Do::outcome_unit, {}}, out));
+                                tr("distance unit"), tr("Distance in"), unit,
+                                {Do::outcome_unit, {}}, out));
   if (!phone || typing) draw_number_pad(ui, pad, false, out);
-  std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""}};
+  std::vector<StripKey> keys{{"back", tr("Back"), {Do::back, {}}, ""}};
   // What was fixed and stands in no tip is worth one; so is any other fix, while it is fresh.
   if (coming.result == shop::Result::fixed)
     keys.push_back({"write",
-                    phone || small ? "Write it" : "Record and write a tip",
+                    phone || small ? tr("Write it") : tr("Record and write a tip"),
                     {Do::record_outcome, {}, 1},
                     ""});
-  draw_strip(ui, at, keys, {"primary", "Record", {Do::record_outcome, {}}, ""},
+  draw_strip(ui, at, keys, {"primary", tr("Record"), {Do::record_outcome, {}}, ""},
              coming.result.has_value(), out);
 }
 

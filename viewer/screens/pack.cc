@@ -4,6 +4,7 @@
 
 #include "viewer/screens/pack_parts.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -15,22 +16,22 @@ std::string change_note(const pack::PreviewItem& item) {
   std::string words;
   switch (item.change) {
     case Change::fresh:
-      words = "new here";
+      words = tr("new here");
       break;
     case Change::same:
-      words = "here already";
+      words = tr("here already");
       break;
     case Change::replaced:
-      words = "changed there";
+      words = tr("changed there");
       break;
     case Change::merged:
-      words = "put together";
+      words = tr("put together");
       break;
     case Change::conflict:
-      words = "to settle";
+      words = tr("to settle");
       break;
     case Change::blocked:
-      words = "cannot be taken";
+      words = tr("cannot be taken");
       break;
   }
   if (item.key.first == shop::Kind::part) words = "part · " + words;
@@ -53,19 +54,20 @@ float draw_signer(Ui& ui, Rect r, const OpenedPack& opened) {
   const bool refused = !pack.reasons.empty();
   std::string lead;
   std::string more;
-  const std::string claims = pack.bag.value("Source-Organization");
+  const std::string claims = pack.bag.value(tr("Source-Organization"));
   if (refused) {
-    lead = by.signer == Signer::altered ? "Altered after it was signed: refused" : "Refused";
-    more = "Nothing of it can be taken in. Ask for it again, and keep this one to show.";
+    lead =
+        by.signer == Signer::altered ? tr("Altered after it was signed: refused") : tr("Refused");
+    more = tr("Nothing of it can be taken in. Ask for it again, and keep this one to show.");
   } else if (by.signer == Signer::trusted) {
     lead = "From " + location_words(by.location);
     more = "a trusted key, " + by.key_id;
   } else if (by.signer == Signer::unknown) {
-    lead = "Signed by a key that is not known here";
+    lead = tr("Signed by a key that is not known here");
     more = "It says it is from " + (claims.empty() ? "nobody" : claims) + ". Its key is " +
            by.key_id + ".";
   } else {
-    lead = "Not signed";
+    lead = tr("Not signed");
     more = "It can be looked at, not taken in. It says it is from " +
            (claims.empty() ? "nobody" : claims) + ".";
   }
@@ -100,9 +102,9 @@ std::string contents_words(const OpenedPack& opened) {
   };
   add(count(Change::fresh), "new");
   add(count(Change::replaced) + count(Change::merged), "changed");
-  add(count(Change::conflict), "to settle");
-  add(count(Change::same), "here already");
-  add(count(Change::blocked), "that cannot be taken");
+  add(count(Change::conflict), tr("to settle"));
+  add(count(Change::same), tr("here already"));
+  add(count(Change::blocked), tr("that cannot be taken"));
   add(static_cast<std::ptrdiff_t>(opened.preview.photos.size()),
       opened.preview.photos.size() == 1 ? "picture" : "pictures");
   if (opened.preview.counts > 0) {
@@ -112,7 +114,7 @@ std::string contents_words(const OpenedPack& opened) {
       words += " in place of those of " + day_words(opened.preview.counts_replace);
   }
   if (opened.pack && !opened.pack->refused.empty())
-    add(static_cast<std::ptrdiff_t>(opened.pack->refused.size()), "left out as faulty");
+    add(static_cast<std::ptrdiff_t>(opened.pack->refused.size()), tr("left out as faulty"));
   return words;
 }
 
@@ -148,14 +150,15 @@ float draw_items(Ui& ui, Rect r, const PacksView& view, Actions& out) {
 std::string statement(const pack::PreviewItem& item, const std::string& from) {
   switch (item.change) {
     case Change::fresh:
-      return "New here: it comes in as it is.";
+      return tr("New here: it comes in as it is.");
     case Change::same:
-      return "Here already, or a later one made from it: nothing to do.";
+      return tr("Here already, or a later one made from it: nothing to do.");
     case Change::replaced:
-      return "Theirs was made from ours: it takes its place, and ours stays among the earlier "
-             "ones.";
+      return tr(
+          "Theirs was made from ours: it takes its place, and ours stays among the earlier "
+          "ones.");
     case Change::merged:
-      return "Both were changed at different places: the two are put together.";
+      return tr("Both were changed at different places: the two are put together.");
     case Change::conflict:
       return "Both were changed at the same place. Ours stands; " + from +
              "'s is kept beside it until a lead settles it.";
@@ -180,7 +183,7 @@ float draw_item(Ui& ui, Rect r, const PacksView& view) {
   }
   const pack::PreviewItem& item = opened.preview.items[view.item];
   const std::string from = opened.pack->signature.location.empty()
-                               ? "the other location"
+                               ? tr("the other location")
                                : location_words(opened.pack->signature.location);
   y += ui.paragraph(r.x, y, r.w, Type::title, t.ink, item.title);
   y += ui.paragraph(r.x, y + 0.6F, r.w, Type::small, t.muted, item.path) + 1.4F;
@@ -189,21 +192,21 @@ float draw_item(Ui& ui, Rect r, const PacksView& view) {
   // Where both changed one place comes first: that is what has to be decided.
   const auto& first = item.conflicts.empty() ? item.differences : item.conflicts;
   for (const pack::Difference& place : first)
-    y += difference_block(ui, r.x, y, r.w, place, "here now",
-                          conflict ? "in the pack" : "afterwards");
+    y += difference_block(ui, r.x, y, r.w, place, tr("here now"),
+                          conflict ? tr("in the pack") : "afterwards");
   if (!item.conflicts.empty() && item.differences.size() > item.conflicts.size()) {
-    y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink, "What differs besides") + 1;
+    y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink, tr("What differs besides")) + 1;
     for (const pack::Difference& place : item.differences) {
       const bool told =
           std::any_of(item.conflicts.begin(), item.conflicts.end(),
                       [&](const pack::Difference& one) { return one.where == place.where; });
-      if (!told) y += difference_block(ui, r.x, y, r.w, place, "here now", "in the pack");
+      if (!told) y += difference_block(ui, r.x, y, r.w, place, tr("here now"), tr("in the pack"));
     }
   }
   if (!item.findings.empty()) {
     ui.hline(r.x, y, r.w, 0.35F, t.ink);
     y += 1.4F;
-    y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink, "What the check says of it") + 1;
+    y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink, tr("What the check says of it")) + 1;
     for (const shop::Finding& finding : item.findings)
       y += finding_block(ui, r.x, y, r.w, finding, "line " + std::to_string(finding.line)) + 1;
   }
@@ -227,11 +230,11 @@ void pack_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const PacksView& view = state.packs;
   const bool phone = at.form == Form::phone;
   const std::string name =
-      view.opened && view.opened->pack ? view.opened->pack->name : std::string("A pack");
+      view.opened && view.opened->pack ? view.opened->pack->name : std::string(tr("A pack"));
   const std::string sealed =
-      view.opened && view.opened->pack ? view.opened->pack->bag.value("Bagging-Date") : "";
+      view.opened && view.opened->pack ? view.opened->pack->bag.value(tr("Bagging-Date")) : "";
   draw_heading(ui, at, name,
-               sealed.empty() ? "nothing is changed yet"
+               sealed.empty() ? tr("nothing is changed yet")
                               : "sealed " + day_words(sealed) + " · nothing is changed yet");
   draw_rule(ui, at, job_rule(state), "", "intake", Do::menu, out);
   const ListAndDetail areas = list_and_detail(at);
@@ -259,23 +262,23 @@ void pack_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
       ui.end_scroll(draw_item(ui, r, view) + 2);
     }
   }
-  std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""}};
+  std::vector<StripKey> keys{{"back", tr("Back"), {Do::back, {}}, ""}};
   const bool open = view.opened && why_not(*view.opened).empty();
-  if (open && phone) keys.push_back({"more", "More", {Do::menu, "packs item"}, " "});
+  if (open && phone) keys.push_back({"more", tr("More"), {Do::menu, "packs item"}, " "});
   if (open && !phone) {
-    keys.push_back({"all", "All", {Do::pack_all, {}, 1}, ""});
-    keys.push_back({"none", "None", {Do::pack_all, {}, 0}, ""});
+    keys.push_back({"all", tr("All"), {Do::pack_all, {}, 1}, ""});
+    keys.push_back({"none", tr("None"), {Do::pack_all, {}, 0}, ""});
   }
-  StripKey primary{"primary", "Take in", {Do::accept_pack, {}}, ""};
+  StripKey primary{"primary", tr("Take in"), {Do::accept_pack, {}}, ""};
   bool on = open && !view.chosen.empty();
   if (view.work != PackWork::none) {
-    primary = {"primary", "Stop", {Do::stop_pack, {}}, ""};
+    primary = {"primary", tr("Stop"), {Do::stop_pack, {}}, ""};
     on = true;
   } else if (view.opened && !open) {
-    primary.label = phone ? "Not taken" : "Cannot be taken in";
+    primary.label = phone ? tr("Not taken") : tr("Cannot be taken in");
     on = false;
   } else if (view.opened && needs_trust(*view.opened)) {
-    primary.label = "Whose is it";
+    primary.label = tr("Whose is it");
   } else if (on && !phone) {
     primary.label = "Take in " + std::to_string(view.chosen.size());
   }

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "pack/diff.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -59,7 +60,8 @@ float group_word(Ui& ui, Rect at, std::string_view word) {
 float side_block(Ui& ui, float x, float y, float w, const std::string& text,
                  const std::string& other) {
   const Theme& t = ui.theme();
-  if (text.empty()) return ui.paragraph(x + 2.4F, y, w - 2.4F, Type::small, t.muted, "not there");
+  if (text.empty())
+    return ui.paragraph(x + 2.4F, y, w - 2.4F, Type::small, t.muted, tr("not there"));
   const std::vector<std::string> lines = pack::lines_with_ends(text);
   const auto pairs = pack::matches(lines, pack::lines_with_ends(other));
   std::size_t next = 0;

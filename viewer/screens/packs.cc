@@ -4,6 +4,7 @@
 
 #include "viewer/screens/pack_parts.h"
 #include "viewer/ui/qr.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -34,7 +35,7 @@ float draw_list(Ui& ui, Rect r, const PacksView& view, Actions& out) {
     y += 1 + ui.paragraph(r.x, y + 1, r.w, Type::small, t.out_of_range, trouble);
   }
   if (!shelf.open.empty()) {
-    y += group_word(ui, {r.x, y, r.w, 0}, "To settle");
+    y += group_word(ui, {r.x, y, r.w, 0}, tr("To settle"));
     for (std::size_t i = 0; i < shelf.open.size(); ++i) {
       const OpenText& open = shelf.open[i];
       row({"open:" + std::to_string(i), open.title, open.note, false},
@@ -42,7 +43,7 @@ float draw_list(Ui& ui, Rect r, const PacksView& view, Actions& out) {
     }
     y += 2;
   }
-  y += group_word(ui, {r.x, y, r.w, 0}, "To look at");
+  y += group_word(ui, {r.x, y, r.w, 0}, tr("To look at"));
   for (const FoundPack& found : shelf.found) {
     row({"found:" + found.path, found.name, found.place + " · " + size_words(found.bytes), false},
         {Do::open_pack, found.path});
@@ -54,7 +55,7 @@ float draw_list(Ui& ui, Rect r, const PacksView& view, Actions& out) {
                           "No pack here. Looked on: " + where + ".");
   }
   y += 2;
-  y += group_word(ui, {r.x, y, r.w, 0}, "Taken in");
+  y += group_word(ui, {r.x, y, r.w, 0}, tr("Taken in"));
   for (const TakenPack& taken : shelf.taken) {
     const std::string note = taken.there
                                  ? day_words(taken.when) + " · " + texts_words(taken.texts.size())
@@ -64,7 +65,7 @@ float draw_list(Ui& ui, Rect r, const PacksView& view, Actions& out) {
         {Do::open_taken, taken.folder});
   }
   if (shelf.taken.empty())
-    y += 1 + ui.paragraph(r.x, y + 1, r.w, Type::small, t.muted, "Nothing yet.");
+    y += 1 + ui.paragraph(r.x, y + 1, r.w, Type::small, t.muted, tr("Nothing yet."));
   return y - r.y;
 }
 
@@ -76,15 +77,16 @@ float draw_taken(Ui& ui, Rect r, const TakenPack& taken, Actions& out) {
     y += ui.paragraph(r.x, y, r.w, Type::small, t.ink,
                       std::vector<Run>{{label + "  ", true}, {value, false}});
   };
-  line("Pack", taken.name);
-  line("Sealed there", day_words(taken.sealed));
-  line(taken.there ? "Taken in" : "Taken out again",
+  line(tr("Pack"), taken.name);
+  line(tr("Sealed there"), day_words(taken.sealed));
+  line(taken.there ? tr("Taken in") : tr("Taken out again"),
        day_words(taken.when) + (taken.who.empty() ? "" : ", by " + taken.who));
-  if (taken.newly_trusted) line("Trust", "its key was not known before; it was trusted with it");
-  line("Pictures", std::to_string(taken.photos));
-  line("Counts", taken.counts ? "how often each held there" : "none");
+  if (taken.newly_trusted)
+    line(tr("Trust"), tr("its key was not known before; it was trusted with it"));
+  line(tr("Pictures"), std::to_string(taken.photos));
+  line(tr("Counts"), taken.counts ? tr("how often each held there") : "none");
   y += 2;
-  y += group_word(ui, {r.x, y, r.w, 0}, taken.there ? "What came" : "What had come");
+  y += group_word(ui, {r.x, y, r.w, 0}, taken.there ? tr("What came") : tr("What had come"));
   const float high = std::max(15.0F, ui.metrics().target());
   for (const TakenText& text : taken.texts) {
     const Rect row{r.x, y, r.w, high};
@@ -110,9 +112,9 @@ float draw_taken(Ui& ui, Rect r, const TakenPack& taken, Actions& out) {
 float draw_key(Ui& ui, Rect r, const PacksView& view) {
   const Theme& t = ui.theme();
   float y = r.y + 1;
-  y += ui.paragraph(r.x, y, r.w, Type::title, t.ink, "This terminal's key") + 1;
+  y += ui.paragraph(r.x, y, r.w, Type::title, t.ink, tr("This terminal's key")) + 1;
   if (!view.key) {
-    y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, "Being read.");
+    y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, tr("Being read."));
     return y - r.y;
   }
   const OwnKey& key = *view.key;
@@ -120,9 +122,10 @@ float draw_key(Ui& ui, Rect r, const PacksView& view) {
     y += ui.paragraph(r.x, y, r.w, Type::small, t.out_of_range, key.failure);
     return y - r.y;
   }
-  y += ui.paragraph(r.x, y, r.w, Type::small, t.ink,
-                    "The other location needs it to know that a pack is from here. Read it out, or "
-                    "let a phone read the square.") +
+  y += ui.paragraph(
+           r.x, y, r.w, Type::small, t.ink,
+           tr("The other location needs it to know that a pack is from here. Read it out, or "
+              "let a phone read the square.")) +
        2;
   const float side = std::min({r.w, 62.0F, std::max(40.0F, r.h - 44.0F)});
   draw_qr(ui, r.x, y, side, qr_of(key.line));
@@ -137,11 +140,12 @@ float draw_key(Ui& ui, Rect r, const PacksView& view) {
     grouped += key.line[i];
   }
   at += ui.paragraph(x, at, w, Type::small, t.ink,
-                     std::vector<Run>{{"Number  ", true}, {key.id, false}});
+                     std::vector<Run>{{tr("Number  "), true}, {key.id, false}});
   at += ui.paragraph(x, at + 1, w, Type::text, t.ink, grouped) + 2;
-  at += ui.paragraph(x, at, w, Type::small, t.muted,
-                     key.made ? "Made just now. The secret half stays in this user's own folder."
-                              : "The secret half stays in this user's own folder.");
+  at +=
+      ui.paragraph(x, at, w, Type::small, t.muted,
+                   key.made ? tr("Made just now. The secret half stays in this user's own folder.")
+                            : tr("The secret half stays in this user's own folder."));
   y = std::max(at, y + side);
   return y - r.y;
 }
@@ -153,14 +157,14 @@ float draw_what_packs_are(Ui& ui, Rect r) {
     y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink, lead);
     y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, more) + 2;
   };
-  say("A pack from another location",
-      "Put the stick in and tap the pack: it is looked at first, and nothing is changed until you "
-      "take it in. It can be taken out again as one step.");
+  say("A pack from another location", tr("Put the stick in and tap the pack: it is looked at "
+                                         "first, and nothing is changed until you "
+                                         "take it in. It can be taken out again as one step."));
   say("A pack for another location",
-      "Seal a pack: choose what goes, and it is written to the stick, signed and read back.");
+      tr("Seal a pack: choose what goes, and it is written to the stick, signed and read back."));
   say("Whom to trust",
-      "Compare the key they read out with the number on the screen, once. A pack that somebody "
-      "changed on the way is refused.");
+      tr("Compare the key they read out with the number on the screen, once. A pack that somebody "
+         "changed on the way is refused."));
   return y - r.y;
 }
 
@@ -173,14 +177,14 @@ void packs_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const TakenPack* taken = shown_pack(view);
   const ListAndDetail areas = list_and_detail(at);
   const bool list = !areas.in_turn || (taken == nullptr && !view.show_key);
-  draw_heading(ui, at, "Packs", "tips from other locations, and for them");
+  draw_heading(ui, at, tr("Packs"), tr("tips from other locations, and for them"));
   draw_rule(ui, at, job_rule(state), "", "intake", Do::menu, out);
   if (!view.shelf) {
-    ui.paragraph(areas.list.x, areas.list.y + 2, areas.list.w, Type::text, t.muted, "Looking.");
+    ui.paragraph(areas.list.x, areas.list.y + 2, areas.list.w, Type::text, t.muted, tr("Looking."));
   } else if (list) {
     const float top = ui.begin_scroll("packs", areas.list);
     Rect r{areas.list.x, top, areas.list.w - 1, areas.list.h};
-    if (phone) r.y += ui.paragraph(r.x, r.y + 1, r.w, Type::title, t.ink, "Packs") + 1;
+    if (phone) r.y += ui.paragraph(r.x, r.y + 1, r.w, Type::title, t.ink, tr("Packs")) + 1;
     r.y += work_block(ui, r, view);
     ui.end_scroll(r.y + draw_list(ui, r, view, out) - top + 2);
   }
@@ -194,16 +198,18 @@ void packs_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
                                       : draw_what_packs_are(ui, r)) +
                   2);
   }
-  std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""}};
-  keys.push_back({"more", "More", {Do::menu, "packs more"}, phone ? " " : ""});
-  if (at.form == Form::wide) keys.push_back({"again", "Look again", {Do::open_packs, "again"}, ""});
-  if (!phone) keys.push_back({"key", "Our key", {Do::show_key, {}}, ""});
+  std::vector<StripKey> keys{{"back", tr("Back"), {Do::back, {}}, ""}};
+  keys.push_back({"more", tr("More"), {Do::menu, "packs more"}, phone ? " " : ""});
+  if (at.form == Form::wide)
+    keys.push_back({"again", tr("Look again"), {Do::open_packs, "again"}, ""});
+  if (!phone) keys.push_back({"key", tr("Our key"), {Do::show_key, {}}, ""});
   const bool out_again = taken != nullptr && taken->there;
-  draw_strip(ui, at, keys,
-             out_again
-                 ? StripKey{"primary", "Take out", {Do::undo_pack, taken->folder}, ""}
-                 : StripKey{"primary", phone ? "Seal" : "Seal a pack", {Do::open_seal, {}}, ""},
-             view.work == PackWork::none, out);
+  draw_strip(
+      ui, at, keys,
+      out_again
+          ? StripKey{"primary", tr("Take out"), {Do::undo_pack, taken->folder}, ""}
+          : StripKey{"primary", phone ? tr("Seal") : tr("Seal a pack"), {Do::open_seal, {}}, ""},
+      view.work == PackWork::none, out);
 }
 
 }  // namespace baylore::viewer

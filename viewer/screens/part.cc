@@ -6,6 +6,7 @@
 #include "viewer/screens/part_parts.h"
 #include "viewer/ui/marks.h"
 #include "viewer/ui/prose.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -50,7 +51,7 @@ float draw_head(Ui& ui, Rect r, const PartPage& page) {
   if (page.family.safety_critical) {
     caution_sign(ui, r.x, y + 0.4F, 4.6F, t.ink, t.paper);
     y += ui.paragraph(r.x + 6.5F, y, r.w - 6.5F, Type::small_bold, t.ink,
-                      "Safety-critical: choose on grade and the maker's word.") +
+                      tr("Safety-critical: choose on grade and the maker's word.")) +
          0.6F;
   }
   // On the small panel the rivals come first; the note is under More, About this number.
@@ -65,7 +66,7 @@ float draw_head(Ui& ui, Rect r, const PartPage& page) {
 }
 
 std::string counted_in(const PartPage& page) {
-  if (page.elsewhere == 0) return "counted in this shop";
+  if (page.elsewhere == 0) return tr("counted in this shop");
   return "counted in this shop and " + std::to_string(page.elsewhere) +
          (page.elsewhere == 1 ? " other" : " others");
 }
@@ -103,10 +104,10 @@ float draw_view(Ui& ui, Rect r, const State& state, Actions& out) {
 
 void part_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
-  const StripKey back{"back", "Back", {Do::back, {}}, ""};
+  const StripKey back{"back", tr("Back"), {Do::back, {}}, ""};
   if (!state.part) {
-    draw_heading(ui, at, state.part_opening.empty() ? "No part open" : state.part_opening,
-                 "counting what was fitted");
+    draw_heading(ui, at, state.part_opening.empty() ? tr("No part open") : state.part_opening,
+                 tr("counting what was fitted"));
     draw_strip(ui, at, {back}, {}, false, out);
     return;
   }
@@ -125,7 +126,7 @@ void part_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   if (phone) {
     r.y += ui.paragraph(r.x, r.y + 1, r.w, Type::small_bold, t.ink, page.family.title) + 1;
     const std::string shops = page.elsewhere == 0
-                                  ? std::string("this shop")
+                                  ? std::string(tr("this shop"))
                                   : "this shop and " + std::to_string(page.elsewhere) + " more";
     r.y += ui.paragraph(r.x, r.y, r.w, Type::small, t.muted, shops);
   }
@@ -142,16 +143,17 @@ void part_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     r.y += draw_acceptance(ui, r, state, out);
   }
   r.y += 2;
-  r.y += ui.paragraph(r.x, r.y, r.w, Type::small, t.muted,
-                      "The shop's own records and notes; the maker's service information decides.");
+  r.y += ui.paragraph(
+      r.x, r.y, r.w, Type::small, t.muted,
+      tr("The shop's own records and notes; the maker's service information decides."));
   ui.end_scroll(r.y - top + 2);
   if (!phone) {
     const float side_top = ui.begin_scroll("acceptance", at.side);
     ui.end_scroll(draw_acceptance(ui, {at.side.x, side_top, at.side.w, at.side.h}, state, out));
   }
 
-  const StripKey more{"more", "More", {Do::menu, "part"}, phone ? " " : ""};
-  const StripKey primary{"primary", "Record", {Do::record_part, {}}, ""};
+  const StripKey more{"more", tr("More"), {Do::menu, "part"}, phone ? " " : ""};
+  const StripKey primary{"primary", tr("Record"), {Do::record_part, {}}, ""};
   if (phone) {
     draw_strip(ui, at, {back, more}, primary, true, out);
   } else {
@@ -159,7 +161,7 @@ void part_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
                {back,
                 more,
                 {"order",
-                 at.form == Form::wide ? "Order list" : "Order",
+                 at.form == Form::wide ? tr("Order list") : tr("Order"),
                  {Do::open_order, page.number().name},
                  ""}},
                primary, true, out);

@@ -5,6 +5,7 @@
 #include "viewer/screens/tip_parts.h"
 #include "viewer/ui/marks.h"
 #include "viewer/ui/prose.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -32,18 +33,18 @@ float draw_about(Ui& ui, Rect r, const State& state, Actions& out) {
   std::string fits;
   for (const shop::Fit& fit : number.fits.empty() ? page.family.fits : number.fits)
     fits += (fits.empty() ? "" : "; ") + shop::fit_text(fit);
-  pair("Fits", fits.empty() ? "not said: ask by the number" : fits);
-  if (!number.text.empty()) pair("Note", plain_of(number.text));
-  if (number.price > 0) pair("Price", fmt::format("{:.2f}", number.price));
+  pair(tr("Fits"), fits.empty() ? tr("not said: ask by the number") : fits);
+  if (!number.text.empty()) pair(tr("Note"), plain_of(number.text));
+  if (number.price > 0) pair(tr("Price"), fmt::format("{:.2f}", number.price));
   if (number.core_charge > 0)
-    pair("Core charge", fmt::format("{:.2f}; keep the old part", number.core_charge));
-  if (number.core_charge <= 0 && number.keep_old) pair("Old part", "keep it");
-  pair("Warranty", number.warranty.text);
+    pair(tr("Core charge"), fmt::format(tr("{:.2f}; keep the old part"), number.core_charge));
+  if (number.core_charge <= 0 && number.keep_old) pair(tr("Old part"), tr("keep it"));
+  pair(tr("Warranty"), number.warranty.text);
   std::string older;
   for (const std::string& one : number.supersedes) older += (older.empty() ? "" : ", ") + one;
-  pair("Supersedes", older);
-  pair("Superseded by", number.superseded_by);
-  pair("Barcode", number.gtin);
+  pair(tr("Supersedes"), older);
+  pair(tr("Superseded by"), number.superseded_by);
+  pair(tr("Barcode"), number.gtin);
   for (const auto& [location, count] : page.told) {
     std::string words =
         std::to_string(count.used) + " fitted, " + std::to_string(count.failed) + " came back";
@@ -51,7 +52,7 @@ float draw_about(Ui& ui, Rect r, const State& state, Actions& out) {
     pair("At " + location_words(location), words + "; not counted in here");
   }
   for (const shop::GoesWith& with : page.family.goes_with)
-    pair("Goes with it",
+    pair(tr("Goes with it"),
          with.amount + " x " + with.name + (with.number.empty() ? "" : ", " + with.number));
   for (const shop::Prose& section : page.family.sections) {
     const auto& known = shop::part_sections();
@@ -75,7 +76,7 @@ float draw_about(Ui& ui, Rect r, const State& state, Actions& out) {
   for (const PartLink& tip : page.tips) {
     const Rect row{r.x, y, r.w, row_h};
     if (ui.pressed(row)) ui.fill(row, t.face);
-    ui.text_in(r.x, y + 5.6F, r.w - 6, Type::small, t.muted, "Tip");
+    ui.text_in(r.x, y + 5.6F, r.w - 6, Type::small, t.muted, tr("Tip"));
     ui.text_in(r.x, y + 11.4F, r.w - 6, Type::small_bold, t.ink, tip.title);
     ui.triangle(r.right() - 1, y + row_h / 2, r.right() - 4, y + row_h / 2 - 2.6F, r.right() - 4,
                 y + row_h / 2 + 2.6F, t.ink);

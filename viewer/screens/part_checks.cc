@@ -4,6 +4,7 @@
 
 #include "viewer/screens/part_parts.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -96,7 +97,7 @@ float draw_acceptance(Ui& ui, Rect r, const State& state, Actions& out) {
   ui.hline(r.x, y + 0.25F, r.w, 0.5F, t.ink);
   const float base = y + 3.0F + ui.capitals(Type::small_bold);
   const std::vector<shop::Check> checks = acceptance_of(state.part->family);
-  const float lw = ui.text(r.x, base, Type::small_bold, t.ink, "Before it goes in");
+  const float lw = ui.text(r.x, base, Type::small_bold, t.ink, tr("Before it goes in"));
   if (!checks.empty())
     ui.text_in(r.right(), base, r.w - lw - 3, Type::small, t.muted, acceptance_count(state),
                Align::right);
@@ -104,9 +105,10 @@ float draw_acceptance(Ui& ui, Rect r, const State& state, Actions& out) {
   ui.hline(r.x, y, r.w, 0.2F, t.rule);
   if (checks.empty()) {
     y += 1;
-    y += ui.paragraph(r.x, y, r.w, Type::small, t.ink,
-                      "The part file names nothing to look at. Hold it beside the old one: number, "
-                      "marks, connector, thread, length.");
+    y += ui.paragraph(
+        r.x, y, r.w, Type::small, t.ink,
+        tr("The part file names nothing to look at. Hold it beside the old one: number, "
+           "marks, connector, thread, length."));
     return y - r.y;
   }
   for (const shop::Check& check : checks)

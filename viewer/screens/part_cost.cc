@@ -7,6 +7,7 @@
 
 #include "viewer/screens/part_parts.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -60,7 +61,8 @@ std::string against_shown(const PartPage& page, const RivalRow& row) {
     words = "no clear difference to " + name;
   }
   if (row.break_even) {
-    words += fmt::format("; cheaper from {:.0f} % comebacks of {} on", 100 * *row.break_even, name);
+    words +=
+        fmt::format(tr("; cheaper from {:.0f} % comebacks of {} on"), 100 * *row.break_even, name);
   }
   return words;
 }
@@ -72,9 +74,10 @@ float draw_costs(Ui& ui, Rect r, const State& state, Actions& out) {
   const PartPage& page = *state.part;
   float y = r.y + 0.4F;
   if (page.family.safety_critical) {
-    y += ui.paragraph(r.x, y, r.w, Type::text, t.ink,
-                      "No cost is worked out for a part that somebody's safety hangs on. Choose on "
-                      "grade and the maker's word. What failed is shown below all the same.") +
+    y += ui.paragraph(
+             r.x, y, r.w, Type::text, t.ink,
+             tr("No cost is worked out for a part that somebody's safety hangs on. Choose on "
+                "grade and the maker's word. What failed is shown below all the same.")) +
          2;
     return y - r.y + draw_rivals(ui, {r.x, y, r.w, r.h}, state, out);
   }
@@ -87,12 +90,13 @@ float draw_costs(Ui& ui, Rect r, const State& state, Actions& out) {
     return y - r.y;
   }
   y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink,
-                    "Price, and comebacks as often as they come");
-  y += ui.paragraph(r.x, y, r.w, Type::small, t.muted,
-                    fmt::format("labour of a comeback {}, goodwill {}; hatched: comebacks; stops: "
-                                "9 in 10 sure",
-                                money(priced->choice->comeback.labour),
-                                money(priced->choice->comeback.goodwill))) +
+                    tr("Price, and comebacks as often as they come"));
+  y += ui.paragraph(
+           r.x, y, r.w, Type::small, t.muted,
+           fmt::format(tr("labour of a comeback {}, goodwill {}; hatched: comebacks; stops: "
+                          "9 in 10 sure"),
+                       money(priced->choice->comeback.labour),
+                       money(priced->choice->comeback.goodwill))) +
        1.4F;
   ui.hline(r.x, y, r.w, 0.2F, t.ink);
   double most = 0;
@@ -104,7 +108,7 @@ float draw_costs(Ui& ui, Rect r, const State& state, Actions& out) {
     const bool here = row.rival.place == page.place;
     const float from = y;
     y += 1.2F;
-    const std::string sum = row.choice ? money(row.cost.mean) : "no price";
+    const std::string sum = row.choice ? money(row.cost.mean) : tr("no price");
     const float sw = ui.text(r.right(), y + ui.capitals(Type::text_bold), Type::text_bold, t.ink,
                              sum, Align::right);
     y += ui.paragraph(r.x, y, r.w - sw - 3, Type::text_bold, t.ink, row.name);
@@ -112,7 +116,7 @@ float draw_costs(Ui& ui, Rect r, const State& state, Actions& out) {
       cost_bar(ui, axis, y + 0.4F, row);
       y += 5.4F;
       y += ui.paragraph(r.x, y, r.w, Type::small, t.ink,
-                        fmt::format("{} + {}; between {} and {}", money(row.choice->price),
+                        fmt::format(tr("{} + {}; between {} and {}"), money(row.choice->price),
                                     money(row.cost.mean - row.choice->price),
                                     money(row.cost.interval.low), money(row.cost.interval.high)));
       if (const std::string words = against_shown(page, row); !words.empty())

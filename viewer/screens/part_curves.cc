@@ -8,6 +8,7 @@
 
 #include "viewer/screens/part_parts.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -207,15 +208,16 @@ float draw_curves(Ui& ui, Rect r, const State& state, bool distance, Actions& ou
   float y = r.y;
   const float cap = ui.capitals(Type::small);
   const float pitch = ui.pitch(Type::small);
-  y += ui.paragraph(
-           r.x, y + 0.4F, r.w, Type::small_bold, t.ink,
-           distance ? "% still in service, by thousand km" : "% still in service, by months") +
+  y += ui.paragraph(r.x, y + 0.4F, r.w, Type::small_bold, t.ink,
+                    distance ? tr("% still in service, by thousand km")
+                             : tr("% still in service, by months")) +
        1.6F;
   std::vector<Line> lines = lines_of(page, distance);
   if (lines.empty()) {
     y += ui.paragraph(r.x, y, r.w, Type::text, t.ink,
-                      distance ? "Fewer than five of any number have a known distance."
-                               : "Fewer than five of any number were fitted: too few for a line.");
+                      distance
+                          ? tr("Fewer than five of any number have a known distance.")
+                          : tr("Fewer than five of any number were fitted: too few for a line."));
     return y - r.y;
   }
   // Low enough that the names under it are in view.
@@ -245,7 +247,7 @@ float draw_curves(Ui& ui, Rect r, const State& state, bool distance, Actions& ou
   if (lines.front().dash == 0)
     y += ui.paragraph(
         r.x, y, r.w, Type::small, t.muted,
-        "The bar at the line's side: 9 in 10 sure. Tap a line for the jobs behind it.");
+        tr("The bar at the line's side: 9 in 10 sure. Tap a line for the jobs behind it."));
   return y - r.y;
 }
 

@@ -6,6 +6,7 @@
 
 #include "viewer/screens/part_parts.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -174,7 +175,7 @@ void share_bar(Ui& ui, const ShareAxis& axis, float y, const quality::Rival& riv
 
 std::string share_words(const quality::Rival& rival, bool brief) {
   const quality::Tally& all = rival.all;
-  if (all.fitted == 0) return "none fitted yet";
+  if (all.fitted == 0) return tr("none fitted yet");
   if (!has_bar(rival)) {
     // Many may be on the road and all of them young.
     if (all.fitted >= 2 * static_cast<int>(quality::kFewest))
@@ -182,7 +183,7 @@ std::string share_words(const quality::Rival& rival, bool brief) {
     return std::to_string(all.fitted) + " fitted: too few to judge";
   }
   return std::to_string(std::lround(rival.judged.window.hits)) + " of " +
-         std::to_string(all.fitted) + (brief ? "; " : "; between ") +
+         std::to_string(all.fitted) + (brief ? "; " : tr("; between ")) +
          percent(rival.judged.share.low) + (brief ? " to " : " and ") +
          percent(rival.judged.share.high) + " %";
 }
@@ -192,12 +193,12 @@ std::string warning_words(const quality::Rival& rival) {
   if (rival.judged.verdict >= quality::Verdict::likely_worse) {
     words = quality::verdict_word(rival.judged.verdict);
     if (std::isinf(rival.judged.times)) {
-      words += ": the others never did";
+      words += tr(": the others never did");
     } else {
       const double times = std::round(rival.judged.times * 10) / 10;
       // The word rests on whole lives, the share on the window alone.
       words += ": " + trade::authored_number(times) + " times as often as the others" +
-               (rival.judged.window.hits > 0 ? "" : ", later than that");
+               (rival.judged.window.hits > 0 ? "" : tr(", later than that"));
     }
   }
   if (rival.often_dead) {
@@ -227,7 +228,8 @@ float draw_rivals(Ui& ui, Rect r, const State& state, Actions& out) {
   float y = r.y;
   const bool own_apart = page.elsewhere > 0;
   const std::string title = title_of(page);
-  const std::string legend = own_apart ? "bar: 9 in 10 sure; ring: here" : "bar: 9 in 10 sure";
+  const std::string legend =
+      own_apart ? tr("bar: 9 in 10 sure; ring: here") : tr("bar: 9 in 10 sure");
   const float cap = ui.capitals(Type::small);
   if (ui.width(Type::small_bold, title) + ui.width(Type::small, legend) + 3 <= r.w) {
     ui.text(r.x, y + cap + 1, Type::small_bold, t.ink, title);
@@ -241,8 +243,8 @@ float draw_rivals(Ui& ui, Rect r, const State& state, Actions& out) {
   }
   if (page.rows.empty()) {
     y += ui.paragraph(r.x, y + 2, r.w, Type::text, t.ink,
-                      page.asked.by == quality::By::lot ? "No job names a lot of this number."
-                                                        : "None of them was fitted yet.") +
+                      page.asked.by == quality::By::lot ? tr("No job names a lot of this number.")
+                                                        : tr("None of them was fitted yet.")) +
          2;
     return y - r.y;
   }

@@ -7,6 +7,7 @@
 #include "viewer/screens/tip_parts.h"
 #include "viewer/ui/marks.h"
 #include "viewer/ui/prose.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -140,8 +141,8 @@ void draw_keypad(Ui& ui, Rect r, const Layout& at, const State& state, Actions& 
             true)) {
       out.push_back({Do::reading_unit, std::string(next->symbol)});
     }
-    const std::pair<const char*, const char*> kStates[] = {{"not showing now", "away"},
-                                                           {"could not check", "can't"}};
+    const std::pair<const char*, const char*> kStates[] = {{tr("not showing now"), "away"},
+                                                           {tr("could not check"), "can't"}};
     for (int i = 0; i < 2; ++i) {
       const auto& [result, label] = kStates[i];
       if (key(ui, std::string("result:") + result, {ux, row_y(2 + i), uw, key_h}, label,
@@ -170,7 +171,8 @@ void draw_answers(Ui& ui, Rect r, const State& state, const shop::Check& check, 
     float y;
     float h;
   };
-  for (const Answer& a : {Answer{"yes", yes, r.y, yes_h}, Answer{"no", "No", r.y + yes_h + 3, h}}) {
+  for (const Answer& a :
+       {Answer{"yes", yes, r.y, yes_h}, Answer{"no", tr("No"), r.y + yes_h + 3, h}}) {
     const Rect rect{r.x, a.y, r.w, a.h};
     const bool chosen = state.taking.result == a.id;
     const Theme& t = ui.theme();
@@ -189,12 +191,14 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   const Theme& t = ui.theme();
   const std::optional<shop::Check> check = taken_check(state);
   if (!check) {
-    draw_heading(ui, at, "No check to take a reading for", {});
-    draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
+    draw_heading(ui, at, tr("No check to take a reading for"), {});
+    draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}}, {}, false, out);
     return;
   }
   const Taking& take = state.taking;
-  std::string under = !take.part.empty() ? take.part : take.after ? "after the repair" : "check";
+  std::string under = !take.part.empty() ? take.part
+                      : take.after       ? tr("after the repair")
+                                         : "check";
   if (!check->valid.empty()) under += " · " + check->valid;
   if (!check->tools.empty()) under += " · " + check->tools;
   draw_heading(ui, at, check->name, under);
@@ -274,11 +278,13 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   if (phone && range) {
     draw_keypad(ui, area.keypad, at, state, out);
     const bool asks = !check->correct.empty();
-    const StripKey middle =
-        asks ? StripKey{"second", take.second ? "Reading" : "Correct", {Do::reading_second, {}}, ""}
-             : StripKey{"clear", "Clear", {Do::reading_clear, {}}, ""};
-    draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}, middle},
-               {"primary", "Keep", {Do::keep_reading, {}}, ""},
+    const StripKey middle = asks ? StripKey{"second",
+                                            take.second ? tr("Reading") : tr("Correct"),
+                                            {Do::reading_second, {}},
+                                            ""}
+                                 : StripKey{"clear", tr("Clear"), {Do::reading_clear, {}}, ""};
+    draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}, middle},
+               {"primary", tr("Keep"), {Do::keep_reading, {}}, ""},
                has && judged.kind != job::Judged::Kind::not_read, out);
     return;
   }
@@ -299,7 +305,7 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   } else if (judged.means.empty() && judged.kind == job::Judged::Kind::judged &&
              judged.verdict->standing == trade::Standing::kOnTheEdge && fits(Type::small)) {
     y += ui.paragraph(r.x, y, r.w, Type::small, t.muted,
-                      "The meter's own doubt is 1 %: it cannot tell here.", 1);
+                      tr("The meter's own doubt is 1 %: it cannot tell here."), 1);
   }
   if (take.after && fits(Type::small)) {
     if (const job::Reading* before =
@@ -314,15 +320,16 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   }
 
   // --- not showing, could not check, and the correction's own reading
-  std::vector<std::pair<std::string, std::string>> keys{{"not showing now", "Not showing now"},
-                                                        {"could not check", "Could not check"}};
+  std::vector<std::pair<std::string, std::string>> keys{
+      {tr("not showing now"), tr("Not showing now")},
+      {tr("could not check"), tr("Could not check")}};
   const bool corrects = range && !check->correct.empty();
   const float third = corrects ? r.w * 0.3F : 0;
   const float w = (r.w - third - (corrects ? 3.0F : 0.0F) - 3) / 2;
   for (std::size_t i = 0; i < keys.size(); ++i) {
     const Rect rect{r.x + static_cast<float>(i) * (w + 3), foot, w, foot_h};
     if (key(ui, "result:" + keys[i].first, rect,
-            w < 30 ? (i == 0 ? "Not now" : "Could not") : keys[i].second, Type::small_bold,
+            w < 30 ? (i == 0 ? tr("Not now") : tr("Could not")) : keys[i].second, Type::small_bold,
             take.result == keys[i].first)) {
       out.push_back({Do::reading_result, keys[i].first});
     }
@@ -332,7 +339,7 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     const trade::Correction* c = trade::value_in(correction);
     const bool copper = c != nullptr && c->kind == trade::Correction::Kind::kCopper;
     const std::string label = take.second ? "reading"
-                              : copper    ? (third < 30 ? "at °C" : "at what °C")
+                              : copper    ? (third < 30 ? tr("at °C") : tr("at what °C"))
                                           : "barometer";
     if (key(ui, "second", {r.right() - third, foot, third, foot_h}, label, Type::small_bold,
             take.second))
@@ -344,12 +351,12 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     draw_answers(ui, area.keypad, state, *check, out);
   }
   const StripKey keep{
-      "primary", phone || small ? "Keep" : "Keep reading", {Do::keep_reading, {}}, ""};
+      "primary", phone || small ? tr("Keep") : tr("Keep reading"), {Do::keep_reading, {}}, ""};
   const bool can = has && judged.kind != job::Judged::Kind::not_read;
-  draw_strip(
-      ui, at,
-      {{"back", "Back", {Do::back, {}}, ""}, {"clear", "Clear", {Do::reading_clear, {}}, ""}}, keep,
-      can, out);
+  draw_strip(ui, at,
+             {{"back", tr("Back"), {Do::back, {}}, ""},
+              {"clear", tr("Clear"), {Do::reading_clear, {}}, ""}},
+             keep, can, out);
 }
 
 }  // namespace baylore::viewer

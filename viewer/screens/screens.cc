@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -70,7 +71,7 @@ NoticeView notice_of(Ui& ui, const Layout& at, const State& state) {
     view.stop = true;
   } else if (state.shop_gone && state.screen == Screen::job) {
     view.lead = "Working from the " + state.copy_time + " copy";
-    view.more = "What you write is kept here.";
+    view.more = tr("What you write is kept here.");
   }
   if (view.lead.empty()) return view;
   const bool phone = at.form == Form::phone;
@@ -289,9 +290,9 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
       break;
   }
   draw_keyboard(ui, at, state, multiline,
-                state.screen == Screen::job     ? "Search"
-                : state.screen == Screen::write ? "Done"
-                                                : "Keep",
+                state.screen == Screen::job     ? tr("Search")
+                : state.screen == Screen::write ? tr("Done")
+                                                : tr("Keep"),
                 on_done, out);
   draw_tour(ui, at, state, above);
   draw_notice(ui, notice, above);

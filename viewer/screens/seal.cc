@@ -3,6 +3,7 @@
 
 #include "viewer/screens/pack_parts.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -19,7 +20,7 @@ std::string place_words(const PacksView& view) {
       if (place.folder == view.to) return place.label;
     }
   }
-  return view.to.empty() ? "choose a place" : view.to;
+  return view.to.empty() ? tr("choose a place") : view.to;
 }
 
 float wish_row(Ui& ui, Rect row, std::string_view id, std::string_view label,
@@ -52,18 +53,18 @@ float draw_wish(Ui& ui, Rect r, const State& state, Actions& out) {
                        Action action) {
     y += wish_row(ui, {r.x, y, r.w, high}, id, label, value, std::move(action), out);
   };
-  row("wish:system", "Systems", listed(choice.systems, "all"), {Do::menu, "seal system"});
-  row("wish:author", "Authors", listed(choice.authors, "all"), {Do::menu, "seal author"});
-  row("wish:since", "Written since", choice.since.empty() ? "any day" : day_words(choice.since),
-      {Do::seal_ask, "since"});
-  row("wish:words", "Found by", view.wish.words.empty() ? "any words" : view.wish.words,
+  row("wish:system", tr("Systems"), listed(choice.systems, "all"), {Do::menu, "seal system"});
+  row("wish:author", tr("Authors"), listed(choice.authors, "all"), {Do::menu, "seal author"});
+  row("wish:since", tr("Written since"),
+      choice.since.empty() ? tr("any day") : day_words(choice.since), {Do::seal_ask, "since"});
+  row("wish:words", tr("Found by"), view.wish.words.empty() ? tr("any words") : view.wish.words,
       {Do::seal_ask, "words"});
-  const auto yes = [](bool on) { return std::string(on ? "go along" : "stay here"); };
-  row("wish:parts", "Parts they use", yes(choice.parts), {Do::seal_tick, "parts"});
-  row("wish:photos", "Pictures", yes(choice.photos), {Do::seal_tick, "photos"});
-  row("wish:counts", "How often each held", choice.counts ? "bare numbers go along" : "stays here",
-      {Do::seal_tick, "counts"});
-  row("wish:to", "Written to", place_words(view), {Do::menu, "seal to"});
+  const auto yes = [](bool on) { return std::string(on ? tr("go along") : tr("stay here")); };
+  row("wish:parts", tr("Parts they use"), yes(choice.parts), {Do::seal_tick, "parts"});
+  row("wish:photos", tr("Pictures"), yes(choice.photos), {Do::seal_tick, "photos"});
+  row("wish:counts", tr("How often each held"),
+      choice.counts ? tr("bare numbers go along") : tr("stays here"), {Do::seal_tick, "counts"});
+  row("wish:to", tr("Written to"), place_words(view), {Do::menu, "seal to"});
   return y - r.y;
 }
 
@@ -73,7 +74,7 @@ float draw_offer(Ui& ui, Rect r, const State& state, Actions& out) {
   float y = r.y;
   if (state.demo) {
     y += ui.paragraph(r.x, y + 1, r.w, Type::small_bold, t.out_of_range,
-                      "The demo shop's values are invented: never to be used on a vehicle.") +
+                      tr("The demo shop's values are invented: never to be used on a vehicle.")) +
          2;
   }
   if (!view.offer) return y - r.y;
@@ -88,14 +89,15 @@ float draw_offer(Ui& ui, Rect r, const State& state, Actions& out) {
                     [](const pack::SealText& one) { return one.kind == shop::Kind::part; });
   std::string words = std::to_string(tips) + (tips == 1 ? " tip" : " tips");
   if (parts > 0)
-    words += ", " + std::to_string(parts) + (parts == 1 ? " part family" : " part families");
+    words +=
+        ", " + std::to_string(parts) + (parts == 1 ? tr(" part family") : tr(" part families"));
   if (!plan.photos.empty())
     words += ", " + std::to_string(plan.photos.size()) +
              (plan.photos.size() == 1 ? " picture" : " pictures");
   words += ", " + size_words(plan.bytes) + " at most";
   y += ui.paragraph(r.x, y + 1, r.w, Type::small_bold, t.ink, words) + 1;
   y += ui.paragraph(r.x, y, r.w, Type::small, t.muted,
-                    "No record, no repair order and no VIN goes into a pack.") +
+                    tr("No record, no repair order and no VIN goes into a pack.")) +
        1;
   ui.hline(r.x, y, r.w, 0.35F, t.ink);
   const float cell = std::max(15.0F, ui.metrics().target());
@@ -122,12 +124,13 @@ float draw_offer(Ui& ui, Rect r, const State& state, Actions& out) {
   }
   if (!plan.left_out.empty()) {
     y += 2;
-    y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.out_of_range, "Stays here") + 0.6F;
+    y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.out_of_range, tr("Stays here")) + 0.6F;
     for (const pack::Reason& reason : plan.left_out)
       y += ui.paragraph(r.x, y, r.w, Type::small, t.ink, reason.text()) + 1;
   }
   if (plan.texts.empty())
-    y += ui.paragraph(r.x, y + 2, r.w, Type::text, t.ink, "Nothing is chosen: widen the choice.");
+    y += ui.paragraph(r.x, y + 2, r.w, Type::text, t.ink,
+                      tr("Nothing is chosen: widen the choice."));
   return y - r.y;
 }
 
@@ -137,7 +140,7 @@ void seal_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   const PacksView& view = state.packs;
   const bool phone = at.form == Form::phone;
-  draw_heading(ui, at, "Seal a pack", "for another location");
+  draw_heading(ui, at, tr("Seal a pack"), tr("for another location"));
   draw_rule(ui, at, job_rule(state), "", "intake", Do::menu, out);
   const bool two = at.form == Form::wide;
   {
@@ -145,7 +148,7 @@ void seal_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
         two ? at.left : Rect{at.left.x, at.left.y, at.right.right() - at.left.x, at.left.h};
     const float top = ui.begin_scroll("seal", area);
     Rect r{area.x, top, area.w - 1, area.h};
-    if (phone) r.y += ui.paragraph(r.x, r.y + 1, r.w, Type::title, t.ink, "Seal a pack") + 1;
+    if (phone) r.y += ui.paragraph(r.x, r.y + 1, r.w, Type::title, t.ink, tr("Seal a pack")) + 1;
     r.y += work_block(ui, r, view);
     r.y += draw_wish(ui, r, state, out) + 2;
     if (!two) r.y += draw_offer(ui, r, state, out);
@@ -159,9 +162,9 @@ void seal_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const bool sealing = view.work == PackWork::sealing;
   const bool on = sealing || (view.work == PackWork::none && view.offer && !view.to.empty() &&
                               !tips_that_go(view).empty());
-  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}},
-             sealing ? StripKey{"primary", "Stop", {Do::stop_pack, {}}, ""}
-                     : StripKey{"primary", "Seal", {Do::seal_pack, {}}, ""},
+  draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}},
+             sealing ? StripKey{"primary", tr("Stop"), {Do::stop_pack, {}}, ""}
+                     : StripKey{"primary", tr("Seal"), {Do::seal_pack, {}}, ""},
              on, out);
 }
 

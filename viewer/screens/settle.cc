@@ -4,6 +4,7 @@
 
 #include "viewer/screens/pack_parts.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -33,21 +34,22 @@ float side_key(Ui& ui, float x, float y, float w, std::string_view id, std::stri
 void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   const bool phone = at.form == Form::phone;
-  const StripKey back{"back", "Back", {Do::back, {}}, ""};
+  const StripKey back{"back", tr("Back"), {Do::back, {}}, ""};
   if (!state.packs.settling) {
-    draw_heading(ui, at, "Nothing to settle", "");
+    draw_heading(ui, at, tr("Nothing to settle"), "");
     draw_strip(ui, at, {back}, {}, false, out);
     return;
   }
   const Settling& settling = *state.packs.settling;
   const OpenText& text = settling.text;
   const std::string& theirs = text.from;
-  const std::string ours = text.start == text.ours ? "Ours" : "Put together";
+  const std::string ours = text.start == text.ours ? tr("Ours") : tr("Put together");
   const std::size_t all = settling.places.size();
   const std::string under =
-      text.alone() ? std::string("a text without a name of its own")
-                   : std::to_string(all) + (all == 1 ? " place differs" : " places differ") +
-                         " · " + std::to_string(settling.taken.size()) + " from " + theirs;
+      text.alone()
+          ? std::string(tr("a text without a name of its own"))
+          : std::to_string(all) + (all == 1 ? tr(" place differs") : tr(" places differ")) + " · " +
+                std::to_string(settling.taken.size()) + " from " + theirs;
   draw_heading(ui, at, settling.text.title, under);
   draw_rule(ui, at, job_rule(state), "", "intake", Do::menu, out);
   const Rect view =
@@ -59,14 +61,14 @@ void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     y += ui.paragraph(r.x, y + 1, r.w, Type::title, t.ink, settling.text.title) + 1;
     y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, under) + 1;
   }
-  std::string said =
-      "Tap the side that is right at each place. Both versions are kept among the earlier ones.";
+  std::string said = tr(
+      "Tap the side that is right at each place. Both versions are kept among the earlier ones.");
   if (text.alone())
     said =
         "Two texts were given one name at two terminals. Settle gives this one a name of its "
         "own: " +
         text.copy->path + ".";
-  if (!text.alone() && all == 0) said = "Nothing is left to decide: what both wrote is in it.";
+  if (!text.alone() && all == 0) said = tr("Nothing is left to decide: what both wrote is in it.");
   if (text.copy && !text.alone())
     said += " The other file, " + text.copy->copy + ", goes to the earlier versions.";
   y += ui.paragraph(r.x, y + 1, r.w, Type::small, t.ink, said) + 2;
@@ -97,11 +99,11 @@ void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   // A phone's strip has room for one of the two: the one that changes anything.
   const bool choose = all > 0;
   if (choose && (!phone || settling.taken.size() == all))
-    keys.push_back({"ours", "All ours", {Do::settle_all, {}, 0}, ""});
+    keys.push_back({"ours", tr("All ours"), {Do::settle_all, {}, 0}, ""});
   if (choose && (!phone || settling.taken.size() < all))
-    keys.push_back({"theirs", "All theirs", {Do::settle_all, {}, 1}, ""});
-  draw_strip(ui, at, keys, {"primary", idle ? "Settle" : "Settling", {Do::settle, {}}, ""}, idle,
-             out);
+    keys.push_back({"theirs", tr("All theirs"), {Do::settle_all, {}, 1}, ""});
+  draw_strip(ui, at, keys, {"primary", idle ? tr("Settle") : tr("Settling"), {Do::settle, {}}, ""},
+             idle, out);
 }
 
 }  // namespace baylore::viewer

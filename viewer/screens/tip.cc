@@ -5,6 +5,7 @@
 #include "viewer/screens/tip_page.h"
 #include "viewer/screens/tip_parts.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -30,7 +31,7 @@ void pinned(Ui& ui, const Layout& at, const State& state, const TipPage& page, A
       out.push_back({Do::open_photo, {}, static_cast<int>(which)});
     y += h + (small ? 0.0F : 0.8F);
   } else {
-    ui.text(left.x, y + 5, Type::small, t.muted, "No drawing on this tip.");
+    ui.text(left.x, y + 5, Type::small, t.muted, tr("No drawing on this tip."));
     y += tall ? 0 : 10;
   }
   if (page.tip.fasteners.empty()) return;
@@ -73,22 +74,22 @@ std::vector<RuleSection> tip_rule(const State& state) {
     out.push_back(
         {std::move(key), std::move(label), words(c), c.all > 0 && c.done == c.all, c.all});
   };
-  out.push_back({"symptom", "Symptom", "", checks.done > 0, 1});
-  section("checks", "Checks", checks);
-  out.push_back({"location", "Location", "", repair.done > 0, 1});
-  section("repair", "Repair", repair);
-  out.push_back({"parts", "Parts",
+  out.push_back({"symptom", tr("Symptom"), "", checks.done > 0, 1});
+  section("checks", tr("Checks"), checks);
+  out.push_back({"location", tr("Location"), "", repair.done > 0, 1});
+  section("repair", tr("Repair"), repair);
+  out.push_back({"parts", tr("Parts"),
                  tip.parts.empty() ? "" : std::to_string(tip.parts.size()) + " listed",
                  finish.done > 0, static_cast<int>(tip.parts.size())});
-  section("finish", "Finish", finish);
+  section("finish", tr("Finish"), finish);
   return out;
 }
 
 void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   if (!state.tip) {
-    draw_heading(ui, at, state.opening.empty() ? "No tip open" : "Opening ...", {});
-    draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, {}, false, out);
+    draw_heading(ui, at, state.opening.empty() ? tr("No tip open") : tr("Opening ..."), {});
+    draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}}, {}, false, out);
     return;
   }
   const TipPage& page = *state.tip;
@@ -98,9 +99,9 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     if (!text.empty()) under += (under.empty() ? "" : " · ") + text;
   };
   also(day_words(tip.written));
-  also(tip.fits.empty() ? "fits all" : "fits " + shop::fit_text(tip.fits.front()));
+  also(tip.fits.empty() ? tr("fits all") : "fits " + shop::fit_text(tip.fits.front()));
   if (!page.preview) also(page.proved);
-  if (page.preview) under = "Preview: not saved yet";
+  if (page.preview) under = tr("Preview: not saved yet");
   if (tip.status == "withdrawn")
     under = "Withdrawn" + (tip.replaced_by.empty() ? "" : ", replaced by " + tip.replaced_by);
   draw_heading(ui, at, tip.title, under);
@@ -139,7 +140,7 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     // There is no heading beside the tag: the whole title and where the tip is from stand at the
     // end.
     p.gap(2);
-    p.head("This tip");
+    p.head(tr("This tip"));
     p.y += ui.paragraph(p.x, p.y, p.w, Type::small_bold, t.ink, tip.title);
     p.y += ui.paragraph(p.x, p.y, p.w, Type::small, t.muted, under);
   }
@@ -175,36 +176,36 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
 
   // --- the strip
   if (page.preview) {
-    draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}},
-               {"primary", "Save", {Do::save_tip, {}}, ""}, true, out);
+    draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}},
+               {"primary", tr("Save"), {Do::save_tip, {}}, ""}, true, out);
     return;
   }
   const std::vector<Todo> all = todo_of(tip);
   const Todo* next = next_todo(all, state);
-  std::string primary = "Outcome";
+  std::string primary = tr("Outcome");
   Action action{Do::tick_next, {}};
   if (next != nullptr) {
     const auto index = static_cast<std::size_t>(next->index);
     switch (next->kind) {
       case Todo::Kind::check:
-        primary = "Reading";
+        primary = tr("Reading");
         action = {Do::take_reading, tip.checks[index].id};
         break;
       case Todo::Kind::step:
-        primary = at.form != Form::wide ? "Step done"
+        primary = at.form != Form::wide ? tr("Step done")
                                         : "Step " + std::to_string(next->index + 1) + " done";
         break;
       case Todo::Kind::fastener:
-        primary = "Tight";
+        primary = tr("Tight");
         break;
       case Todo::Kind::finish:
-        primary = "Done";
+        primary = tr("Done");
         break;
       case Todo::Kind::verify: {
         const shop::Check check = check_of(tip, tip.verify[index]);
-        primary = "Done";
+        primary = tr("Done");
         if (!check.expect_text.empty()) {
-          primary = "Reading";
+          primary = tr("Reading");
           action = {Do::take_reading, check.id, 1};
         }
         break;
@@ -218,19 +219,19 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
                                       [&](const RuleSection& s) { return s.key == state.here; });
     const auto n = std::distance(rule.begin(), at_here) + 1;
     draw_strip(ui, at,
-               {{"back", "Back", {Do::back, {}}, ""},
+               {{"back", tr("Back"), {Do::back, {}}, ""},
                 {"sections",
-                 "Sections",
+                 tr("Sections"),
                  {Do::menu, "tip"},
                  std::to_string(n) + "/" + std::to_string(rule.size())}},
                main, true, out);
   } else {
     const std::string next_section = next != nullptr ? next->anchor : "finish";
     draw_strip(ui, at,
-               {{"back", "Back", {Do::back, {}}, ""},
-                {"more", "More", {Do::menu, "tip"}, ""},
-                {"tick", "Done", {Do::tick_next, {}}, ""},
-                {"next", "To next", {Do::go_section, next_section}, ""}},
+               {{"back", tr("Back"), {Do::back, {}}, ""},
+                {"more", tr("More"), {Do::menu, "tip"}, ""},
+                {"tick", tr("Done"), {Do::tick_next, {}}, ""},
+                {"next", tr("To next"), {Do::go_section, next_section}, ""}},
                main, true, out);
   }
 }

@@ -8,6 +8,7 @@
 #include "trade/torque_spec.h"
 #include "viewer/ui/marks.h"
 #include "viewer/ui/prose.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -197,10 +198,10 @@ ExpectedWords expected_words(const trade::Expectation& e) {
     out.number = shown(*e.low) + "–" + shown(*e.high);
   } else if (e.low) {
     out.number = shown(*e.low);
-    out.after = e.low_excluded ? "to be exceeded" : "or more";
+    out.after = e.low_excluded ? tr("to be exceeded") : tr("or more");
   } else {
     out.number = shown(*e.high);
-    out.after = e.high_excluded ? "not to be reached" : "or less";
+    out.after = e.high_excluded ? tr("not to be reached") : tr("or less");
   }
   return out;
 }
@@ -216,7 +217,7 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page,
   if (f.reuse == "yes") about += (about.empty() ? "" : ", ") + std::string("reuse");
   // One-time fasteners stand out: a used one can let go.
   const bool fresh = f.reuse == "no";
-  if (pinned && fresh) about = "new every time";
+  if (pinned && fresh) about = tr("new every time");
   const float cap = ui.capitals(Type::small_bold);
   const bool narrow = at.w < 60;
   const float about_w = narrow ? ui.width(Type::small, about.substr(0, about.find(',')))
@@ -235,7 +236,7 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page,
     y += 5.4F;
   }
   if (!pinned && fresh) {
-    ui.text(at.x, y + cap, Type::small_bold, t.out_of_range, "new every time");
+    ui.text(at.x, y + cap, Type::small_bold, t.out_of_range, tr("new every time"));
     y += 5.4F;
   }
   if (f.torque) {
@@ -257,7 +258,7 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page,
     }
     std::string order = trade::stages_in_words(*f.torque);
     if (!one.after.empty()) order += (order.empty() ? "" : " ") + one.after;
-    if (!f.sequence.empty()) order += (order.empty() ? "order " : "; order ") + f.sequence;
+    if (!f.sequence.empty()) order += (order.empty() ? "order " : tr("; order ")) + f.sequence;
     // Beside the page the note below keeps its line; the whole order stands in the page.
     const float pitch = ui.pitch(Type::small_bold);
     const int lines = pinned ? std::min(2, static_cast<int>((at.bottom() - pitch - y) / pitch)) : 0;
@@ -273,12 +274,14 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page,
   const bool demo = state.demo || state.shop.demo;
   const bool short_note = pinned && at.w < 66;
   const std::string_view note =
-      demo ? (short_note ? "Demo: not for a vehicle" : "Demo value: never use it on a vehicle.")
-      : doubted ? (short_note ? "In doubt: see question" : "In doubt until a lead settles it.")
-      : page.safety
-          ? (pinned ? "Safety: maker's value only"
-                    : "Safety-critical: the maker's value for this VIN decides.")
-          : (pinned ? "The maker's value decides." : "Shop's note; the maker's value decides.");
+      demo ? (short_note ? tr("Demo: not for a vehicle")
+                         : tr("Demo value: never use it on a vehicle."))
+      : doubted
+          ? (short_note ? tr("In doubt: see question") : tr("In doubt until a lead settles it."))
+      : page.safety ? (pinned ? tr("Safety: maker's value only")
+                              : tr("Safety-critical: the maker's value for this VIN decides."))
+                    : (pinned ? tr("The maker's value decides.")
+                              : tr("Shop's note; the maker's value decides."));
   const Type note_type = page.safety || doubted ? Type::small_bold : Type::small;
   const std::vector<const shop::Finding*> found = findings_at(page, f);
   if (pinned && std::any_of(found.begin(), found.end(), [](const shop::Finding* finding) {
@@ -286,8 +289,9 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page,
       })) {
     // The page says what does not add up; beside it there is room to say that something does not.
     caution_sign(ui, at.x, y, 4.6F, t.out_of_range, t.paper);
-    ui.text_in(at.x + 6.5F, y + cap, at.w - 6.5F, Type::small_bold, t.out_of_range,
-               short_note ? "In doubt: see the check" : "In doubt: see what the check says");
+    ui.text_in(
+        at.x + 6.5F, y + cap, at.w - 6.5F, Type::small_bold, t.out_of_range,
+        short_note ? tr("In doubt: see the check") : tr("In doubt: see what the check says"));
     return y + ui.pitch(Type::small_bold) - at.y;
   }
   y += ui.paragraph(at.x, y, at.w, note_type, page.safety ? t.ink : t.muted, note, pinned ? 1 : 0);

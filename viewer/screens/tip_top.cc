@@ -7,6 +7,7 @@
 #include "viewer/screens/tip_parts.h"
 #include "viewer/ui/marks.h"
 #include "viewer/ui/prose.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -51,7 +52,7 @@ void expected_row(Page& p, const std::optional<trade::Expectation>& expect,
   ui.text_in(p.x + p.w, p.y + 2.9F, p.w - left_w, Type::small, t.muted, second, Align::right);
   if (judged.kind == job::Judged::Kind::none) {
     const float room = p.w - left_w - ui.width(Type::small, second) - 3;
-    ui.text_in(p.x + left_w, p.y + 2.9F, room, Type::small, t.muted, "no reading yet");
+    ui.text_in(p.x + left_w, p.y + 2.9F, room, Type::small, t.muted, tr("no reading yet"));
   }
   range_scale(ui, p.x + left_w, p.y + 10.8F, p.w - left_w - 5,
               judged.expect ? *judged.expect : *expect,
@@ -71,9 +72,9 @@ std::string minutes_words(const shop::Check& check) {
 std::string strength_words(const shop::Check& check) {
   std::string out;
   if (!check.outside.empty())
-    out = "Outside: " + job::strength_words(check.outside, "this cause") + ".";
+    out = "Outside: " + job::strength_words(check.outside, tr("this cause")) + ".";
   if (!check.inside.empty())
-    out += (out.empty() ? "" : " ") + std::string("Inside: ") +
+    out += (out.empty() ? "" : " ") + std::string(tr("Inside: ")) +
            job::strength_words(check.inside, "it") + ".";
   return out;
 }
@@ -134,7 +135,7 @@ void source(Page& p) {
   std::vector<Run> runs;
   if (!source.came.empty()) {
     runs.push_back({"From " + source.from() + ". ", true});
-    if (p.tip.unproved) runs.push_back({"Not proved here yet.", false});
+    if (p.tip.unproved) runs.push_back({tr("Not proved here yet."), false});
     p.y += p.ui.paragraph(p.x, p.y, p.w, Type::small, t.ink, runs) + 2;
   }
   if (!source.waits) return;
@@ -142,7 +143,7 @@ void source(Page& p) {
   p.ui.fill(row, t.face);
   p.ui.hline(row.x, row.bottom(), row.w, 0.35F, t.ink);
   p.ui.text_in(row.x + 2, row.y + row.h / 2 + p.ui.capitals(Type::small_bold) / 2, row.w - 4,
-               Type::small_bold, t.ink, "Another version waits to be settled");
+               Type::small_bold, t.ink, tr("Another version waits to be settled"));
   if (p.ui.target("waits", row)) p.out.push_back({Do::open_packs, {}});
   p.y += row.h + 3;
 }
@@ -163,7 +164,7 @@ void broken_lines(Page& p) {
     p.gap(1);
   }
   if (any) {
-    p.ui.text(p.x, p.y + 3.2F, Type::small, t.muted, "The rest can be read below.");
+    p.ui.text(p.x, p.y + 3.2F, Type::small, t.muted, tr("The rest can be read below."));
     p.y += 8;
   }
 }
@@ -209,10 +210,10 @@ void found_row(Page& p) {
   p.ui.hline(p.x, p.y, p.w, 0.2F, t.rule);
   caution_sign(p.ui, p.x, p.y + 4.2F, 6.4F, t.out_of_range, t.paper);
   const bool narrow = p.w < 70;
-  const std::string what = many == 1 ? "1 thing" : std::to_string(many) + " things";
+  const std::string what = many == 1 ? tr("1 thing") : std::to_string(many) + " things";
   p.ui.text_in(p.x + 9, p.y + 6.2F, p.w - 17, Type::small_bold, t.ink,
                narrow      ? what + " to check"
-               : many == 1 ? "Check this tip: one thing does not add up"
+               : many == 1 ? tr("Check this tip: one thing does not add up")
                            : "Check this tip: " + what + " do not add up");
   p.ui.text_in(p.x + 9, p.y + 12.0F, p.w - 17, Type::small, t.muted, worst->message);
   p.ui.triangle(p.x + p.w - 1, p.y + 7.5F, p.x + p.w - 3.6F, p.y + 5.1F, p.x + p.w - 3.6F,
@@ -234,7 +235,7 @@ void symptom(Page& p) {
     const float few = p.ui.paragraph_height(p.w, Type::text, runs, kFirst);
     const bool cut = whole > few + 1;
     const float from = p.y;
-    if (!small) p.head("Symptom", !cut ? "" : p.state.symptom_open ? "less" : "all of it");
+    if (!small) p.head(tr("Symptom"), !cut ? "" : p.state.symptom_open ? "less" : tr("all of it"));
     if (cut && !p.state.symptom_open) {
       p.y += p.ui.paragraph(p.x, p.y, p.w, Type::text, t.ink, runs, kFirst);
     } else {

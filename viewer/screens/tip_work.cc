@@ -8,6 +8,7 @@
 #include "viewer/screens/tip_parts.h"
 #include "viewer/ui/marks.h"
 #include "viewer/ui/prose.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -43,7 +44,7 @@ void location(Page& p) {
   const shop::Prose* s = p.tip.tip.section("location");
   if (s == nullptr && p.tip.tip.pictures.empty()) return;
   p.divide();
-  p.head("Location");
+  p.head(tr("Location"));
   if (s != nullptr) p.y += draw_prose(p.ui, p.x, p.y, p.w, Type::text, t.ink, prose_of(s->text));
   for (std::size_t i = 0; i < p.tip.tip.pictures.size(); ++i) {
     const shop::Picture& picture = p.tip.tip.pictures[i];
@@ -70,12 +71,13 @@ void repair(Page& p) {
   const auto done = std::count_if(tip.steps.begin(), tip.steps.end(), [&](const std::string& s) {
     return p.state.ticked(step_key(s));
   });
-  p.head("Repair", tip.steps.empty()
-                       ? ""
-                       : std::to_string(done) + " of " + std::to_string(tip.steps.size()) +
-                             (tip.repair_minutes > 0
-                                  ? ", about " + trade::authored_number(tip.repair_minutes) + " min"
-                                  : ""));
+  p.head(tr("Repair"),
+         tip.steps.empty()
+             ? ""
+             : std::to_string(done) + " of " + std::to_string(tip.steps.size()) +
+                   (tip.repair_minutes > 0
+                        ? ", about " + trade::authored_number(tip.repair_minutes) + " min"
+                        : ""));
   if (tip.steps.empty()) {
     p.y += draw_prose(p.ui, p.x, p.y, p.w, Type::text, p.theme().ink,
                       prose_of(tip.section("repair")->text));
@@ -92,7 +94,7 @@ void fasteners(Page& p) {
   p.anchor("fasteners");
   if (tip.fasteners.empty()) return;
   p.gap(2);
-  p.head("Fasteners", p.tip.safety ? "safety-critical" : "");
+  p.head(tr("Fasteners"), p.tip.safety ? "safety-critical" : "");
   for (std::size_t i = 0; i < tip.fasteners.size(); ++i) {
     p.anchor("fasteners:" + std::to_string(i));
     const std::string tick = tick_key(tip.fasteners[i]);
@@ -107,11 +109,11 @@ void fasteners(Page& p) {
       p.ui.text(cell.x - 3, p.y + h / 2 + 1.5F, Type::small_bold, p.theme().ink,
                 tight      ? "tight"
                 : p.w < 70 ? "open"
-                           : "not yet tight",
+                           : tr("not yet tight"),
                 Align::right);
       const bool plain = tip.fasteners[i].torque && !tip.fasteners[i].torque->stages.empty() &&
                          tip.fasteners[i].torque->last().low;
-      if (plain && key(p.ui, "adapter:" + std::to_string(i), {p.x, p.y, 24, h}, "Adapter",
+      if (plain && key(p.ui, "adapter:" + std::to_string(i), {p.x, p.y, 24, h}, tr("Adapter"),
                        Type::small_bold)) {
         p.out.push_back({Do::open_adapter, {}, static_cast<int>(i)});
       }
@@ -182,7 +184,7 @@ void parts(Page& p) {
   if (p.tip.tip.parts.empty()) return;
   p.gap(1);
   p.divide();
-  p.head("Parts", std::to_string(p.tip.tip.parts.size()) + " listed");
+  p.head(tr("Parts"), std::to_string(p.tip.tip.parts.size()) + " listed");
   for (std::size_t i = 0; i < p.tip.tip.parts.size(); ++i)
     part_row(p, p.tip.tip.parts[i], i < p.tip.evidence.size() ? &p.tip.evidence[i] : nullptr);
   p.gap(2);
@@ -194,7 +196,7 @@ void finish(Page& p) {
   if (!tip.finish.empty()) {
     p.gap(1);
     p.divide();
-    p.head("Finish");
+    p.head(tr("Finish"));
     for (std::size_t i = 0; i < tip.finish.size(); ++i) {
       tick_row(p, "finish:" + std::to_string(i), finish_key(tip.finish[i]), {},
                runs_of(tip.finish[i]));
@@ -202,7 +204,7 @@ void finish(Page& p) {
   }
   if (tip.verify.empty()) return;
   p.gap(2);
-  p.head("Verify the repair");
+  p.head(tr("Verify the repair"));
   for (std::size_t i = 0; i < tip.verify.size(); ++i) {
     const shop::Verification& v = tip.verify[i];
     std::vector<Run> runs{{v.name, true}};
@@ -248,7 +250,7 @@ void findings(Page& p) {
   if (p.tip.findings.empty()) return;
   p.gap(2);
   p.divide();
-  p.head("The check says", std::to_string(p.tip.findings.size()));
+  p.head(tr("The check says"), std::to_string(p.tip.findings.size()));
   for (const shop::Finding& finding : p.tip.findings) {
     p.y += finding_block(p.ui, p.x, p.y, p.w, finding, "line " + std::to_string(finding.line));
     p.gap(1.4F);
@@ -258,7 +260,7 @@ void findings(Page& p) {
 void source_lines(Page& p) {
   if (!p.tip.source || p.tip.source->came.empty()) return;
   p.divide();
-  p.head("Where it comes from");
+  p.head(tr("Where it comes from"));
   const auto say = [&](const std::string& line) {
     p.y += p.ui.paragraph(p.x, p.y, p.w, Type::small, p.theme().ink, line);
   };
@@ -272,8 +274,8 @@ void source_lines(Page& p) {
   for (const auto& [location, count] : p.tip.source->told) {
     std::string line = "At " + location_words(location) + " it was right " + times(count.used);
     if (count.used > 0)
-      line +=
-          count.failed == 0 ? ", and never came back" : ", and came back " + times(count.failed);
+      line += count.failed == 0 ? tr(", and never came back")
+                                : ", and came back " + times(count.failed);
     say(line + ".");
   }
   p.gap(2);

@@ -5,6 +5,7 @@
 
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -45,21 +46,23 @@ BandPlaces band_of(Ui& ui, const Layout& at, const State& state) {
 
 const TourStep& tour_step(int step) {
   static const std::array<TourStep, kTourSteps> kSteps{{
-      {"Say it as the customer does",
-       "The line takes the car, the complaint, a code, a part number, from the keys or a scanner.",
+      {tr("Say it as the customer does"),
+       tr("The line takes the car, the complaint, a code, a part number, from the keys or a "
+          "scanner."),
        "line"},
-      {"What fits comes first",
-       "Each row says how it fits the car and why it was found. A tap on a token takes it out.",
+      {tr("What fits comes first"),
+       tr("Each row says how it fits the car and why it was found. A tap on a token takes it out."),
        "hit"},
-      {"Cautions, then the symptom, then the first check",
-       "Ticks and readings stay with the job, also through a restart. The rule leads to the other "
-       "sections.",
+      {tr("Cautions, then the symptom, then the first check"),
+       tr("Ticks and readings stay with the job, also through a restart. The rule leads to the "
+          "other "
+          "sections."),
        "primary"},
-      {"A reading is judged at once",
-       "Type the number; the bracket is what the tip expects. Keep puts it on the job.", "pad"},
-      {"What to do next",
-       "One check at a time, the one that tells most for its minutes. When it is fixed, Outcome "
-       "records it and Write keeps what you learned.",
+      {tr("A reading is judged at once"),
+       tr("Type the number; the bracket is what the tip expects. Keep puts it on the job."), "pad"},
+      {tr("What to do next"),
+       tr("One check at a time, the one that tells most for its minutes. When it is fixed, Outcome "
+          "records it and Write keeps what you learned."),
        "primary"},
   }};
   return kSteps.at(static_cast<std::size_t>(std::clamp(step, 1, kTourSteps) - 1));
@@ -98,8 +101,8 @@ void draw_tour(Ui& ui, const Layout& at, const State& state, std::size_t above) 
     ui.text_in(r.x + r.w / 2, r.y + r.h / 2 + ui.capitals(Type::small_bold) / 2, r.w - 2,
                Type::small_bold, accent ? t.on_accent : t.ink, word, Align::centre);
   };
-  draw_key(p.skip, "End", false);
-  draw_key(p.next, state.tour < kTourSteps ? "Next" : "Done", true);
+  draw_key(p.skip, tr("End"), false);
+  draw_key(p.next, state.tour < kTourSteps ? tr("Next") : tr("Done"), true);
 }
 
 }  // namespace baylore::viewer

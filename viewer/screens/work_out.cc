@@ -5,6 +5,7 @@
 #include "trade/quantity.h"
 #include "viewer/screens/number_pad.h"
 #include "viewer/screens/screens.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -13,7 +14,7 @@ std::string label_of(const WorkField& field) {
   std::string label(field.input->what);
   if (!label.empty() && label[0] >= 'a' && label[0] <= 'z')
     label[0] = static_cast<char>(label[0] - 'a' + 'A');
-  if (field.input->need == trade::Input::Need::list) label = "Resistance";
+  if (field.input->need == trade::Input::Need::list) label = tr("Resistance");
   if (field.input->unit != nullptr) label += ", " + std::string(field.input->unit->symbol);
   return label;
 }
@@ -55,7 +56,8 @@ void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out)
   const trade::Formula* formula = state.working.formula;
   if (formula == nullptr) return;
   const std::vector<WorkField> fields = work_fields(*formula);
-  draw_heading(ui, at, formula->what, formula->inputs.empty() ? "" : "Tap a line, type its number");
+  draw_heading(ui, at, formula->what,
+               formula->inputs.empty() ? "" : tr("Tap a line, type its number"));
   const auto [read, pad] = number_areas(at);
   const Theme& t = ui.theme();
   const WorkedOut worked = work_out(state.working);
@@ -80,10 +82,10 @@ void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out)
   if (!formula->note.empty())
     y += ui.paragraph(r.x, y + 0.6F, r.w, Type::small, t.muted, formula->note) + 0.6F;
   ui.end_scroll(y - top);
-  std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""}};
+  std::vector<StripKey> keys{{"back", tr("Back"), {Do::back, {}}, ""}};
   if (rows > 0) {
     draw_number_pad(ui, pad, true, out);
-    keys.push_back({"erase", "Erase", {Do::digit_erase, {}}, ""});
+    keys.push_back({"erase", tr("Erase"), {Do::digit_erase, {}}, ""});
   }
   draw_strip(ui, at, keys, {}, false, out);
 }

@@ -9,8 +9,8 @@ namespace baylore::viewer {
 namespace {
 
 const WriteField& whole_field() {
-  static const WriteField kWhole{"whole", "The whole tip", "As it stands in the file", false,
-                                 false};
+  static const WriteField kWhole{"whole", tr("The whole tip"), tr("As it stands in the file"),
+                                 false, false};
   return kWhole;
 }
 
@@ -39,7 +39,7 @@ float failure_band(Ui& ui, Rect r, const State& state, Actions& out) {
   ui.paragraph(r.x + 5, r.y + 1.5F, r.w - 6, Type::small_bold, t.out_of_range, w.failure);
   if (w.conflict &&
       key(ui, "save as new", {r.x + 5, r.y + text_h + 2, std::min(r.w - 6, 80.0F), 15},
-          "Keep both: save mine beside it", Type::small_bold)) {
+          tr("Keep both: save mine beside it"), Type::small_bold)) {
     out.push_back({Do::save_as_new, {}});
   }
   return h + 2;
@@ -103,7 +103,7 @@ void field_list(Ui& ui, Rect r, const State& state, Actions& out) {
     }
     std::string first = value.substr(0, std::min<std::size_t>(value.find('\n'), 80));
     ui.text_in(r.x + 6, at + 12.0F, r.w - 7, Type::small, t.muted,
-               f.key == "whole" ? "plain text"
+               f.key == "whole" ? tr("plain text")
                : first.empty()  ? "empty"
                                 : first);
     ui.hline(r.x, at + row_h, r.w, 0.2F, t.rule);
@@ -145,7 +145,7 @@ void field_list(Ui& ui, Rect r, const State& state, Actions& out) {
     at += row_h;
   }
   const Rect drop{r.x, at + 6, r.w, 15};
-  ui.text(r.x + 6, drop.y + 9.2F, Type::small_bold, t.out_of_range, "Drop this draft");
+  ui.text(r.x + 6, drop.y + 9.2F, Type::small_bold, t.out_of_range, tr("Drop this draft"));
   if (ui.guarded_target("drop draft", drop)) out.push_back({Do::drop_draft, {}});
   at += 22;
   ui.end_scroll(at - top);
@@ -157,7 +157,7 @@ void field_text(Ui& ui, Rect r, const State& state, bool caret, Actions& out) {
   if (f == nullptr) {
     ui.paragraph(
         r.x, r.y + 2, r.w, Type::text, t.muted,
-        "Choose a field. A title and some text make a good tip; the rest helps the next one.");
+        tr("Choose a field. A title and some text make a good tip; the rest helps the next one."));
     return;
   }
   const float lw = ui.text(r.x, r.y + 3.4F, Type::small_bold, t.accent, f->label);
@@ -178,7 +178,8 @@ void field_text(Ui& ui, Rect r, const State& state, bool caret, Actions& out) {
     y += 1.6F;
     y += findings_band(ui, {r.x, y, r.w, r.bottom() - y}, state.write);
   }
-  draw_text_area(ui, {r.x, y, r.w, r.bottom() - y}, "write text", state.write.buffer, caret, out);
+  draw_text_area(ui, {r.x, y, r.w, r.bottom() - y}, tr("write text"), state.write.buffer, caret,
+                 out);
 }
 
 }  // namespace
@@ -186,9 +187,11 @@ void field_text(Ui& ui, Rect r, const State& state, bool caret, Actions& out) {
 void write_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Writing& w = state.write;
   const std::string title = get_field(w.document, "title");
-  std::string under = w.path.empty() ? "new tip" : w.path;
-  under += w.saving ? " · saving" : w.changed_at > 0 ? " · draft being kept" : " · draft kept";
-  draw_heading(ui, at, title.empty() ? "New tip" : title, under);
+  std::string under = w.path.empty() ? tr("new tip") : w.path;
+  under += w.saving           ? tr(" · saving")
+           : w.changed_at > 0 ? tr(" · draft being kept")
+                              : tr(" · draft kept");
+  draw_heading(ui, at, title.empty() ? tr("New tip") : title, under);
   const bool typing = at.keyboard.h > 0;
   const bool one_column =
       at.form == Form::phone || at.form == Form::tall || (at.form == Form::small && typing);
@@ -214,19 +217,19 @@ void write_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     field_text(ui, r, state, !w.field.empty(), out);
   }
   if (typing) return;
-  const StripKey save{"primary", w.saving ? "Saving" : "Save", {Do::save_tip, {}}, ""};
+  const StripKey save{"primary", w.saving ? tr("Saving") : tr("Save"), {Do::save_tip, {}}, ""};
   if (at.form == Form::phone) {
-    draw_strip(
-        ui, at,
-        {{"back", "Back", {Do::back, {}}, ""}, {"preview", "Preview", {Do::preview, {}}, ""}}, save,
-        !w.saving, out);
+    draw_strip(ui, at,
+               {{"back", tr("Back"), {Do::back, {}}, ""},
+                {"preview", tr("Preview"), {Do::preview, {}}, ""}},
+               save, !w.saving, out);
   } else {
     draw_strip(
         ui, at,
-        {{"back", "Back", {Do::back, {}}, ""},
-         {"whole", w.field == "whole" ? "Fields" : "Whole",
+        {{"back", tr("Back"), {Do::back, {}}, ""},
+         {"whole", w.field == "whole" ? tr("Fields") : tr("Whole"),
           w.field == "whole" ? Action{Do::write_fields, {}} : Action{Do::write_field, "whole"}, ""},
-         {"preview", "Preview", {Do::preview, {}}, ""}},
+         {"preview", tr("Preview"), {Do::preview, {}}, ""}},
         save, !w.saving, out);
   }
 }
@@ -245,10 +248,10 @@ void ask_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, state.ask.hint);
   ui.hline(r.x, y + 1, r.w, 0.35F, t.ink);
   y += 2;
-  draw_text_area(ui, {r.x, y, r.w, r.bottom() - y}, "ask text", state.ask.buffer, true, out);
+  draw_text_area(ui, {r.x, y, r.w, r.bottom() - y}, tr("ask text"), state.ask.buffer, true, out);
   if (at.keyboard.h > 0) return;
-  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}},
-             {"primary", "Keep", {Do::ask_submit, {}}, ""}, !state.ask.buffer.empty(), out);
+  draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}},
+             {"primary", tr("Keep"), {Do::ask_submit, {}}, ""}, !state.ask.buffer.empty(), out);
 }
 
 void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
@@ -317,8 +320,8 @@ void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   }
   ui.end_scroll(std::max(left_y, right_y) - top + 1);
   StripKey primary;
-  if (state.menu.what == "first") primary = {"primary", "Begin", {Do::begin, {}}, ""};
-  draw_strip(ui, at, {{"back", "Back", {Do::back, {}}, ""}}, primary, true, out);
+  if (state.menu.what == "first") primary = {"primary", tr("Begin"), {Do::begin, {}}, ""};
+  draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}}, primary, true, out);
 }
 
 }  // namespace baylore::viewer
