@@ -21,15 +21,16 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   }
   const shop::Fastener& fastener =
       state.tip->tip.fasteners[static_cast<std::size_t>(state.fastener)];
-  draw_heading(ui, at, "Adapter on the wrench: " + fastener.name,
+  draw_heading(ui, at, say("Adapter on the wrench: {0}", fastener.name),
                tr("Lengths in one unit; 0° in line outward, 90° no change, 180° pointing back"));
   const auto [read, pad] = number_areas(at);
 
-  static constexpr const char* kLabels[] = {"Grip to drive", "Drive to fastener", "Angle °"};
+  static constexpr const char* kLabels[] = {marked("Grip to drive"), marked("Drive to fastener"),
+                                            marked("Angle °")};
   const bool tight = at.form == Form::phone || at.form == Form::small;
   float y = read.y;
   for (int i = 0; i < 3; ++i) {
-    if (number_row(ui, "adapter field:" + std::to_string(i), {read.x, y, read.w, 0}, kLabels[i],
+    if (number_row(ui, "adapter field:" + std::to_string(i), {read.x, y, read.w, 0}, tr(kLabels[i]),
                    state.adapter.typed[i], state.adapter.field == i))
       out.push_back({Do::adapter_field, {}, i});
     y += number_row_height(ui, 3);
@@ -66,17 +67,17 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
       }
       const std::string unit(stage.unit->symbol);
       if (tight) {
-        line += (line.empty() ? tr("Set ") : tr(", then ")) + trade::shown_number(*setting) + " " +
-                unit;
+        const std::string value = in_figures(trade::shown_number(*setting)) + " " + unit;
+        line = line.empty() ? say("Set {0}", value) : say("{0}, then {1}", line, value);
         continue;
       }
       const float base = y + ui.capitals(Type::number) + 1;
       ui.text_in(read.x, base, read.w * 0.36F, Type::small, t.muted,
-                 "for " + trade::authored_number(*stage.low) + " " + unit);
+                 say("for {0}", in_figures(trade::authored_number(*stage.low)) + " " + unit));
       const float fx = read.x + read.w * 0.4F;
       const float nw = ui.text(fx, base, Type::number, t.ink, trade::shown_number(*setting));
       ui.text_in(fx + nw + 1.4F, base, read.right() - fx - nw - 1.4F, Type::small, t.ink,
-                 unit + " on the wrench");
+                 say("{0} on the wrench", unit));
       y = base + 3;
     }
     if (!line.empty()) y += ui.paragraph(read.x, y, read.w, Type::title, t.ink, line, 2);

@@ -55,7 +55,7 @@ void calibrate_screen(Ui& ui, const Layout& at, const State& state, Actions& out
                tr("pixels per inch"));
   } else if (y + ui.pitch(Type::small_bold) <= r.bottom()) {
     ui.text_in(r.x, y + ui.capitals(Type::small_bold), r.w, Type::small_bold, t.ink,
-               ppi + " pixels per inch");
+               say("{0} pixels per inch", ppi));
   }
   std::vector<StripKey> keys{{"back", tr("Back"), {Do::back, {}}, ""},
                              {"shorter", tr("Shorter"), {Do::ppi_by, {}, -1}, "–"},

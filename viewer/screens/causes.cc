@@ -30,9 +30,7 @@ std::string counts(const Guide& guide) {
   for (const diagnosis::Standing& s : guide.outlook.causes) {
     (ruled_out(s, guide.a_case->causes[s.cause]) ? out : left) += 1;
   }
-  std::string words = std::to_string(left) + " left";
-  if (out > 0) words += ", " + std::to_string(out) + " ruled out";
-  return words;
+  return out > 0 ? say("{0} left, {1} ruled out", left, out) : say("{0} left", left);
 }
 
 }  // namespace
@@ -65,7 +63,7 @@ void draw_causes(Ui& ui, Rect r, const State& state, Actions& out) {
   for (const diagnosis::Standing& standing : guide.outlook.causes) {
     const diagnosis::Cause& cause = guide.a_case->causes[standing.cause];
     const bool gone = ruled_out(standing, cause);
-    const std::string word = standing.tried ? "tried"
+    const std::string word = standing.tried ? tr("tried")
                              : gone         ? tr("ruled out")
                                             : std::string(standing.word);
     const bool heavy = standing.weight >= kSteps[1] && !gone;
@@ -129,7 +127,7 @@ void ledger_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   if (at.form == Form::phone || at.form == Form::tall)
     y += ui.paragraph(r.x, y + 0.5F, r.w, Type::title, t.ink, title, 4) + 1;
   ui.text(r.right(), y + 4.2F, Type::small_bold, t.ink, standing.word, Align::right);
-  ui.text(r.x, y + 4.2F, Type::small, t.muted, "now");
+  ui.text(r.x, y + 4.2F, Type::small, t.muted, tr("now"));
   cause_bar(ui, r.x, y + 7.4F, r.w - 0.3F, standing.weight);
   y += 12.5F;
   const Rect view{r.x, y, r.w, r.bottom() - y};
@@ -153,8 +151,8 @@ void ledger_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     ui.hline(r.x, y, r.w, 0.2F, t.rule);
   };
   for (const diagnosis::Entry& entry : standing.ledger) {
-    const std::string side = entry.side == diagnosis::Entry::Side::speaks_for ? "for: "
-                             : entry.side == diagnosis::Entry::Side::against  ? "against: "
+    const std::string side = entry.side == diagnosis::Entry::Side::speaks_for ? tr("for: ")
+                             : entry.side == diagnosis::Entry::Side::against  ? tr("against: ")
                                                                              : tr("says nothing: ");
     std::string after = entry.said;
     if (!entry.note.empty()) after += (after.empty() ? "" : "; ") + entry.note;

@@ -9,17 +9,18 @@ namespace baylore::viewer {
 void help_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   const HelpText& help = help_text(state.help_of);
-  draw_heading(ui, at, help.title, tr("Help"));
+  draw_heading(ui, at, tr(help.title), tr("Help"));
   const float x = at.form == Form::phone ? at.main.x : 5.0F;
   // Lines as long as the eye follows: a wide panel keeps the right half free.
   const Rect page{x, at.left.y, ui.metrics().width() - 2 * x, at.left.h};
   const float w = std::min(page.w, 150.0F);
   const float top = ui.begin_scroll("help", page);
   float y = top + 1;
-  if (at.form == Form::phone) y += ui.paragraph(x, y, w - 2, Type::title, t.ink, help.title) + 1;
+  if (at.form == Form::phone)
+    y += ui.paragraph(x, y, w - 2, Type::title, t.ink, tr(help.title)) + 1;
   for (const HelpLine& line : help.lines) {
-    y += ui.paragraph(x, y, w - 2, Type::small_bold, t.accent, line.word);
-    y += ui.paragraph(x, y, w - 2, Type::text, t.ink, line.text) + 2.2F;
+    y += ui.paragraph(x, y, w - 2, Type::small_bold, t.accent, tr(line.word));
+    y += ui.paragraph(x, y, w - 2, Type::text, t.ink, tr(line.text)) + 2.2F;
   }
   ui.hline(x, y, w - 2, 0.35F, t.ink);
   y += 2;

@@ -36,13 +36,15 @@ std::vector<TokenView> tokens_of(const State& state) {
   std::string words_from;
   bool code = false;
   for (const search::Token& token : u.tokens) {
-    const std::string from = token.from.empty() ? "" : ", from “" + token.from + "”";
+    const auto named = [&](const char* what) {
+      return token.from.empty() ? std::string(what) : say("{0}, from “{1}”", what, token.from);
+    };
     switch (token.kind) {
       case search::Token::Kind::vehicle:
-        out.push_back({token.key, "vehicle" + from, token.shown, true, {}});
+        out.push_back({token.key, named(tr("vehicle")), token.shown, true, {}});
         break;
       case search::Token::Kind::code: {
-        std::string note = "code";
+        std::string note = tr("code");
         if (!token.notes.empty()) note += ", " + token.notes.front();
         out.push_back({token.key, note, token.shown, true, {}});
         code = true;
@@ -52,26 +54,26 @@ std::vector<TokenView> tokens_of(const State& state) {
         out.push_back({token.key, tr("VIN, not kept"), token.shown, true, {}});
         break;
       case search::Token::Kind::part:
-        out.push_back({token.key, "part" + from, token.shown, true, {}});
+        out.push_back({token.key, named(tr("part")), token.shown, true, {}});
         break;
       case search::Token::Kind::reading:
-        out.push_back({token.key, "reading", token.shown, true, {}});
+        out.push_back({token.key, tr("reading"), token.shown, true, {}});
         break;
       case search::Token::Kind::half_code:
         out.push_back({token.key, tr("which letter?"), token.shown, true, {}});
         for (const std::string& choice : token.choices) {
-          out.push_back({token.key, "meant?", choice, true, choice});
+          out.push_back({token.key, tr("meant?"), choice, true, choice});
         }
         code = true;
         break;
       case search::Token::Kind::word: {
         const search::Slip* slip = slip_of(u, token);
         if (slip == nullptr) {
-          out.push_back({token.key, "word", token.shown, true, {}});
+          out.push_back({token.key, tr("word"), token.shown, true, {}});
         } else if (slip->keeps) {
-          out.push_back({slip->key, "also “" + slip->shown + "”", token.shown, true, {}});
+          out.push_back({slip->key, say("also “{0}”", slip->shown), token.shown, true, {}});
         } else {
-          out.push_back({slip->key, "for “" + slip->typed + "”", token.shown, true, {}});
+          out.push_back({slip->key, say("for “{0}”", slip->typed), token.shown, true, {}});
         }
         break;
       }
@@ -80,9 +82,9 @@ std::vector<TokenView> tokens_of(const State& state) {
   const job::Job* job = state.current();
   if (u.vehicle.empty() && job != nullptr && !job->vehicle.empty()) {
     out.insert(out.begin(),
-               {tr("job vehicle"), tr("vehicle of the job"), job->vehicle.text(), true, {}});
+               {"job vehicle", tr("vehicle of the job"), job->vehicle.text(), true, {}});
   }
-  if (!code) out.push_back({"", "code", tr("scan or type"), false, {}});
+  if (!code) out.push_back({"", tr("code"), tr("scan or type"), false, {}});
   return out;
 }
 
@@ -119,7 +121,7 @@ void draw_line(Ui& ui, Rect r, const State& state, bool separator_clear, Actions
   if (ui.target("line", field)) out.push_back({Do::focus_line, {}});
   if (separator_clear) {
     ui.vline(field.right() + 0.3F, r.y + r.h * 0.25F, r.h * 0.62F, 0.2F, t.ink);
-    ui.text(field.right() + 3.4F, base - 0.5F, Type::small_bold, t.ink, "clear");
+    ui.text(field.right() + 3.4F, base - 0.5F, Type::small_bold, t.ink, tr("clear"));
     if (ui.target("clear", {field.right(), r.y, clear_w, r.h})) out.push_back({Do::clear_line, {}});
   }
 }
@@ -303,7 +305,7 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
         ui, at,
         {{"more", tr("More"), {Do::menu, "job"}, ""},
          {"parked",
-          state.show_parked ? "tips" : "parked",
+          state.show_parked ? tr("tips") : tr("parked"),
           {Do::show_parked, {}},
           state.show_parked ? std::to_string(state.answer.hits.size()) : std::to_string(parked)}},
         primary, on, out);

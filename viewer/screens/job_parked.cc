@@ -18,11 +18,12 @@ struct ParkedLines {
 ParkedLines lines_of(const job::Job& job) {
   ParkedLines lines;
   lines.why = job.why_parked.empty() && !job.taken_words.empty()
-                  ? "taken over from " + job.taken_words
-                  : job.why_parked;
-  if (lines.why.empty()) lines.why = job.state == job::State::open ? "open" : "parked";
+                  ? say("taken over from {0}", job.taken_words)
+                  : tr(job.why_parked);
+  if (lines.why.empty())
+    lines.why = job.state == job::State::open ? tr_in("a job", "open") : tr("parked");
   if (!job.initials.empty()) lines.why += ", " + job.initials;
-  if (!job.next_step.empty()) lines.next = "next: " + job.next_step;
+  if (!job.next_step.empty()) lines.next = say("next: {0}", job.next_step);
   return lines;
 }
 
@@ -95,14 +96,14 @@ void draw_parked(Ui& ui, Rect r, const State& state, Actions& out) {
     if (j.state == job::State::parked) parked.push_back(&j);
   }
   float y = list_header(ui, r.x, r.y, r.w, tr("Parked jobs"),
-                        parked.empty() ? "none" : std::to_string(parked.size()));
+                        parked.empty() ? tr("none") : std::to_string(parked.size()));
   const Rect view{r.x, y, r.w, r.bottom() - y};
   const float top = ui.begin_scroll("parked", view);
   float at = top;
   for (const job::Job* j : parked) {
     const auto also = state.board.also.find(j->id);
     const std::string note =
-        also == state.board.also.end() ? "" : "also at " + also->second.front();
+        also == state.board.also.end() ? "" : say("also at {0}", also->second.front());
     const float h = parked_row(ui, r.x, at, r.w, *j, name_of(*j), note, false);
     if (ui.target("job:" + j->id, {r.x, at, r.w, h})) out.push_back({Do::open_job, j->id});
     at += h;
@@ -119,7 +120,7 @@ void draw_parked(Ui& ui, Rect r, const State& state, Actions& out) {
     at = list_header(ui, r.x, at, r.w, tr("At other bays"), std::to_string(others.size()));
   for (const job::Elsewhere* other : others) {
     const job::Job& job = other->version.job;
-    const std::string note = other->also.empty() ? "" : "also at " + other->also.front();
+    const std::string note = other->also.empty() ? "" : say("also at {0}", other->also.front());
     const float h = parked_row(ui, r.x, at, r.w, job,
                                job::bay_of(other->version) + ": " + name_of(job), note, true);
     if (ui.target("bay:" + job.id, {r.x, at, r.w, h})) out.push_back({Do::menu, "bay:" + job.id});

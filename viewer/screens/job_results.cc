@@ -7,6 +7,7 @@
 #include "viewer/screens/job_parts.h"
 #include "viewer/screens/screens.h"
 #include "viewer/ui/marks.h"
+#include "viewer/ui/said.h"
 #include "words/words.h"
 
 namespace baylore::viewer {
@@ -102,11 +103,11 @@ std::string count_words(const State& state) {
   const job::Job* job = state.current();
   const bool car = !a.understood.vehicle.empty() || (job != nullptr && !job->vehicle.empty());
   if (!car || (a.fitting == 0 && a.without_vehicle == 0))
-    return std::to_string(a.hits.size()) + (a.hits.size() == 1 ? " tip" : " tips");
-  std::string out = std::to_string(a.fitting) + (a.fitting == 1 ? " fits" : " fit") + " this car";
-  if (a.without_vehicle > 0)
-    out += ", " + std::to_string(a.without_vehicle) + " more without the vehicle";
-  return out;
+    return say_count("{0} tip", "{0} tips", static_cast<long>(a.hits.size()), a.hits.size());
+  const std::string out =
+      say_count("{0} fits this car", "{0} fit this car", static_cast<long>(a.fitting), a.fitting);
+  return a.without_vehicle > 0 ? say("{0}, {1} more without the vehicle", out, a.without_vehicle)
+                               : out;
 }
 
 // A line that leads somewhere, such as "Write it".
@@ -130,10 +131,10 @@ float vin_rows(Ui& ui, float x, float y, float w, const State& state, Actions& o
   const float from = y;
   for (std::size_t i = 0; i < state.guesses.size() && i < 3; ++i) {
     const job::VinGuess& guess = state.guesses[i];
-    const std::string times = guess.chosen == 1 ? "once" : std::to_string(guess.chosen) + " times";
+    const std::string times = say_count("once", "{0} times", guess.chosen, guess.chosen);
     y += lead_row(ui, x, y, w, "guess:" + std::to_string(i), guess.vehicle.text(),
-                  guess.exact ? "such a VIN was this car " + times + " here: tap if it is"
-                              : "a VIN that begins alike was this model " + times,
+                  guess.exact ? say("such a VIN was this car {0} here: tap if it is", times)
+                              : say("a VIN that begins alike was this model {0}", times),
                   {Do::take_guess, {}, static_cast<int>(i)}, out);
   }
   y +=
@@ -168,11 +169,10 @@ float part_row(Ui& ui, float x, float y, float w, const State& state, Actions& o
 float earlier_row(Ui& ui, float x, float y, float w, const State& state, Actions& out) {
   const auto earlier = earlier_jobs(state);
   if (earlier.empty()) return 0;
-  return lead_row(
-      ui, x, y, w, "earlier", tr("This car was here before"),
-      day_words(earlier.front()->touched) + ": " + earlier.front()->complaint +
-          (earlier.size() > 1 ? ", " + std::to_string(earlier.size() - 1) + " more" : ""),
-      {Do::menu, "earlier"}, out);
+  return lead_row(ui, x, y, w, "earlier", tr("This car was here before"),
+                  day_words(earlier.front()->touched) + ": " + earlier.front()->complaint +
+                      (earlier.size() > 1 ? ", " + say("{0} more", earlier.size() - 1) : ""),
+                  {Do::menu, "earlier"}, out);
 }
 
 // What stands in place of what was typed, a tap away from the line as it was; and what the answer
@@ -188,9 +188,8 @@ float said_rows(Ui& ui, float x, float y, float w, const search::Answer& a, floa
     const std::string_view undo = tr("as typed");
     const float undo_w = ui.width(Type::small_bold, undo) + 3;
     one_line(ui, x, base, w - undo_w - 2, Type::small, t.ink,
-             {{slip.keeps ? tr("Also showing ") : tr("Showing "), false},
-              {slip.shown, true},
-              {" for " + slip.typed, false}});
+             runs_said(slip.keeps ? tr("Also showing {0} for {1}") : tr("Showing {0} for {1}"),
+                       slip.shown, slip.typed));
     ui.text_in(x + w, base, undo_w, Type::small_bold, t.accent, undo, Align::right);
     ui.hline(x, y + row_h, w, 0.2F, t.rule);
     if (ui.target("refuse:" + slip.key, row)) out.push_back({Do::drop_token, slip.key});
@@ -229,8 +228,9 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
   const bool asked = !state.line.empty() || (job != nullptr && !job->vehicle.empty());
   float y = r.y;
   if (!asked) {
-    y = list_header(ui, r.x, y, r.w, tr("Used often here"),
-                    std::to_string(state.counts.tips) + " tips");
+    y = list_header(
+        ui, r.x, y, r.w, tr("Used often here"),
+        say_count("{0} tip", "{0} tips", static_cast<long>(state.counts.tips), state.counts.tips));
     const Rect rows{r.x, y, r.w, r.bottom() - y};
     const float top = ui.begin_scroll("often", rows);
     ui.end_scroll(often_rows(ui, rows, top, state, out));
@@ -239,7 +239,8 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
   const search::Answer& a = state.answer;
   const bool tight = typing && (form == Form::small || form == Form::phone);
   std::string right = count_words(state);
-  if (form == Form::phone) right = std::to_string(a.hits.size()) + " tips";
+  if (form == Form::phone)
+    right = say_count("{0} tip", "{0} tips", static_cast<long>(a.hits.size()), a.hits.size());
   std::string left = tr("Tips");
   if (tight && form == Form::phone && !a.understood.vehicle.empty())
     left = a.understood.vehicle.text();
@@ -272,7 +273,7 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
       what += (what.empty() ? "" : " + ") + token.shown;
     if (what.empty() && job != nullptr) what = job->vehicle.text();
     at += ui.paragraph(r.x, at, r.w, Type::title_regular, t.ink,
-                       std::vector<Run>{{tr("Nothing for "), false}, {what + ".", true}});
+                       runs_said(tr("Nothing for {0}."), what));
     at += said_rows(ui, r.x, at, r.w, a, tight ? 9.0F : 15.0F, out);
     at += tight ? 0.5F : 3.0F;
     at += lead_row(ui, r.x, at, r.w, "write it", tr("Write it"), tr("with the line filled in"),

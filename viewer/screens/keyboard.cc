@@ -28,7 +28,7 @@ CapRow letters(std::string_view row) {
   return out;
 }
 
-const Cap kErase{"erase", {Do::erase, {}}, 1, false};
+const Cap kErase{tr("erase"), {Do::erase, {}}, 1, false};
 
 std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multiline,
                             std::string_view done, const Action& on_done, bool words_in_row,
@@ -36,7 +36,7 @@ std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multilin
   std::vector<CapRow> rows;
   const Cap page{numbers ? "abc" : "123", {Do::key_page, {}}, 1, false};
   const Cap finish{std::string(done), on_done, 2, true};
-  const Cap space{"space", {Do::type, " "}, 3, false};
+  const Cap space{tr("space"), {Do::type, " "}, 3, false};
   const Cap line{tr("new line"), {Do::enter, {}}, 2, false};
   if (phone_alphabetical) {
     if (numbers) {
@@ -48,10 +48,10 @@ std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multilin
     }
     CapRow& last = rows.back();
     while (last.size() > 4) last.pop_back();
-    last.push_back({"erase", {Do::erase, {}}, 2, false});
+    last.push_back({tr("erase"), {Do::erase, {}}, 2, false});
     rows.push_back(multiline ? CapRow{page,
-                                      {"space", {Do::type, " "}, 2, false},
-                                      {"line", {Do::enter, {}}, 1, false},
+                                      {tr("space"), {Do::type, " "}, 2, false},
+                                      {tr("line"), {Do::enter, {}}, 1, false},
                                       finish}
                              : CapRow{page, space, finish});
     return rows;

@@ -56,13 +56,13 @@ float cost_cells(Ui& ui, float x, float y, float w, const diagnosis::Check& chec
   std::vector<float> lines;
   const auto figure = [&](const std::string& number, const std::string& label) {
     const float nw = ui.text(at, base, big, t.ink, number);
-    const float uw = ui.text(at + nw + 1.4F, base, Type::small, t.ink, "min");
+    const float uw = ui.text(at + nw + 1.4F, base, Type::small, t.ink, tr("min"));
     const float lw = ui.text(at, under, Type::small, t.muted, label);
     at += std::max(nw + 1.4F + uw, lw) + 3;
     lines.push_back(at - 1.5F);
     at += 1.5F;
   };
-  figure(minutes_text(check.minutes), narrow ? "check" : tr("the check"));
+  figure(minutes_text(check.minutes), narrow ? tr("check") : tr("the check"));
   const double cover = choice != nullptr ? choice->minutes - check.minutes : 0;
   if (cover > 0.01) {
     std::string names;
@@ -93,19 +93,23 @@ float cost_cells(Ui& ui, float x, float y, float w, const diagnosis::Check& chec
 
 // What is not as expected, in words: "under 95 kPa", "over 0.3 V".
 std::string outside_words(const diagnosis::Check& check, const std::string& expected) {
-  if (!check.expect || !check.expect->is_range()) return "Not: " + expected;
+  if (!check.expect || !check.expect->is_range()) return say("Not: {0}", expected);
   const trade::Expectation& e = *check.expect;
   const auto with_unit = [&](double value) {
-    return trade::authored_number(value) + " " + std::string(e.unit->symbol);
+    return in_figures(trade::authored_number(value)) + " " + std::string(e.unit->symbol);
   };
-  std::string words;
-  if (e.low)
-    words = (e.low_excluded ? tr("not over ") : "under ") +
-            (e.high ? trade::authored_number(*e.low) : with_unit(*e.low));
-  if (e.high)
-    words += (words.empty() ? "" : " or ") +
-             std::string(e.high_excluded ? tr("not under ") : "over ") + with_unit(*e.high);
-  return capital(words);
+  std::string low;
+  std::string high;
+  if (e.low) {
+    const std::string value =
+        e.high ? in_figures(trade::authored_number(*e.low)) : with_unit(*e.low);
+    low = e.low_excluded ? say("not over {0}", value) : say("under {0}", value);
+  }
+  if (e.high) {
+    const std::string value = with_unit(*e.high);
+    high = e.high_excluded ? say("not under {0}", value) : say("over {0}", value);
+  }
+  return capital(low.empty() ? high : high.empty() ? low : say("{0} or {1}", low, high));
 }
 
 // What an answer would make of the causes: its shape, its words, where it leads. A plain answer is
@@ -193,9 +197,11 @@ void one_repair(Ui& ui, Rect r, const Guide& guide, float& y) {
                      tr("Look over what was answered, try one of the causes, or write down what it "
                         "turns out to be: the next one has it then."));
   } else if (!cause.not_in_book()) {
-    y += ui.paragraph(r.x, y, r.w, Type::small, t.muted,
-                      "about " + minutes_text(cause.repair_minutes) + " min of work" +
-                          (cause.minutes_assumed ? tr(", assumed") : ""));
+    y +=
+        ui.paragraph(r.x, y, r.w, Type::small, t.muted,
+                     cause.minutes_assumed
+                         ? say("about {0} min of work, assumed", minutes_text(cause.repair_minutes))
+                         : say("about {0} min of work", minutes_text(cause.repair_minutes)));
   }
 }
 
@@ -215,12 +221,17 @@ void next_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const int answers = job != nullptr ? job->reading_count() : 0;
   const std::size_t book = guide.a_case->causes.size() - 1;
   const bool brief = at.form == Form::small;
-  draw_heading(ui, at, tr("What to check next"),
-               std::to_string(book) + (book == 1 ? " cause" : " causes") +
-                   (brief ? "" : tr(" in the book")) + " · " + std::to_string(answers) +
-                   (answers == 1 ? " answer" : " answers") + (brief ? "" : tr(" so far")) +
-                   " · about " + minutes_text(next.expected_minutes) + " min" +
-                   (brief ? "" : tr(" to the cause")));
+  draw_heading(
+      ui, at, tr("What to check next"),
+      brief ? say_count("{0} cause", "{0} causes", static_cast<long>(book), book) + " · " +
+                  say_count("{0} answer", "{0} answers", static_cast<long>(answers), answers) +
+                  " · " + say("about {0} min", minutes_text(next.expected_minutes))
+            : say_count("{0} cause in the book", "{0} causes in the book", static_cast<long>(book),
+                        book) +
+                  " · " +
+                  say_count("{0} answer so far", "{0} answers so far", static_cast<long>(answers),
+                            answers) +
+                  " · " + say("about {0} min to the cause", minutes_text(next.expected_minutes)));
   const std::vector<RuleSection> rule = job_rule(state);
   draw_rule(ui, at, rule, "", "intake", Do::menu, out);
 

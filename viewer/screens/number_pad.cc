@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "viewer/ui/marks.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 
@@ -59,7 +60,8 @@ void draw_number_pad(Ui& ui, Rect pad, bool sign, Actions& out) {
       const Rect rect{pad.x + static_cast<float>(col) * (key_w + gap),
                       pad.y + static_cast<float>(row) * (key_h + gap), key_w, key_h};
       const bool erase = label == "erase";
-      if (key(ui, "pad:" + label, rect, label, erase ? Type::small_bold : Type::name)) {
+      if (key(ui, "pad:" + label, rect, erase ? tr("erase") : label,
+              erase ? Type::small_bold : Type::name)) {
         out.push_back(erase ? Action{Do::digit_erase, {}} : Action{Do::digit, label});
       }
     }

@@ -18,7 +18,7 @@ float line_row(Ui& ui, Rect r, const std::string& key, const shop::OrderLine& li
   const Rect cell{r.x, r.y + 1.2F, side, side};
   const float x = cell.right() + 3.4F;
   const std::string amount = line.amount + " x";
-  const std::string price = line.price > 0 ? fmt::format("{:.2f}", line.price) : "";
+  const std::string price = line.price > 0 ? in_figures(fmt::format("{:.2f}", line.price)) : "";
   const float pw = price.empty() ? 0 : ui.width(Type::small_bold, price) + 3;
   const float w = r.right() - x - pw;
   const std::vector<Run> runs{{amount + "  ", false}, {line.what, true}};
@@ -53,10 +53,12 @@ void order_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
       have += now->at_hand.contains(group.part + "|" + line.what) ? 1 : 0;
     }
   }
-  const std::string under =
-      lines == 0 ? std::string(tr("nothing on it yet"))
-                 : std::to_string(have) + " of " + std::to_string(lines) + " at hand" +
-                       (sum > 0 ? fmt::format(tr(" · {:.2f} without core charges"), sum) : "");
+  const std::string under = lines == 0
+                                ? std::string(tr("nothing on it yet"))
+                                : say("{0} of {1} at hand", have, lines) +
+                                      (sum > 0 ? " · " + say("{0} without core charges",
+                                                             in_figures(fmt::format("{:.2f}", sum)))
+                                               : "");
   draw_heading(ui, at, tr("Order list of this job"), under);
   const float x = phone ? at.main.x : 3.5F;
   const Rect view{x, at.left.y, ui.metrics().width() - 2 * x, at.left.h};

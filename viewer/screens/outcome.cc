@@ -11,10 +11,10 @@ struct ResultKey {
   shop::Result result;
   const char* label;
 };
-constexpr ResultKey kResults[] = {{shop::Result::fixed, "Fixed"},
-                                  {shop::Result::not_fixed, tr("Not fixed")},
-                                  {shop::Result::part_ordered, tr("Waiting")},
-                                  {shop::Result::declined, tr("Declined")}};
+constexpr ResultKey kResults[] = {{shop::Result::fixed, marked("Fixed")},
+                                  {shop::Result::not_fixed, marked("Not fixed")},
+                                  {shop::Result::part_ordered, marked("Waiting")},
+                                  {shop::Result::declined, marked("Declined")}};
 
 std::string right_title(const State& state) {
   const std::string& id = state.coming.right;
@@ -70,8 +70,8 @@ void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     const Rect rect{read.x + static_cast<float>(i % across) * (key_w + key_gap),
                     y + static_cast<float>(i / across) * (key_h + gap), key_w, key_h};
     const std::string word(shop::result_word(kResults[i].result));
-    if (key(ui, "result:" + word, rect, kResults[i].label, small ? Type::small_bold : Type::title,
-            coming.result == kResults[i].result))
+    if (key(ui, "result:" + word, rect, tr(kResults[i].label),
+            small ? Type::small_bold : Type::title, coming.result == kResults[i].result))
       out.push_back({Do::outcome_result, word});
   }
   if (!typing) y += static_cast<float>(4 / across) * (key_h + gap) - (wide ? 1.0F : 0);
@@ -79,21 +79,24 @@ void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     std::string names;
     for (const std::string& name : open) names += (names.empty() ? "" : ", ") + name;
     caution_sign(ui, read.x, y + 0.6F, 4.6F, t.out_of_range, t.paper);
-    y += ui.paragraph(read.x + 6.5F, y, w - 6.5F, Type::small, t.ink,
-                      std::vector<Run>{{tr("Not marked tight: "), true}, {names, false}}) +
+    y += ui.paragraph(
+             read.x + 6.5F, y, w - 6.5F, Type::small, t.ink,
+             std::vector<Run>{{tr("Not marked tight:") + std::string(" "), true}, {names, false}}) +
          1;
   }
   const float menu_h = std::max(15.0F, ui.metrics().target());
   if (!typing) {
-    y += value_row(ui, {read.x, y, w, menu_h}, tr("right tip"), tr("Right tip"), right_title(state),
+    y += value_row(ui, {read.x, y, w, menu_h}, "right tip", tr("Right tip"), right_title(state),
                    {Do::menu, "right"}, out);
-    y += value_row(ui, {read.x, y, w, menu_h}, tr("part fitted"), tr("Part fitted"),
-                   coming.part.empty() ? "none" : coming.part, {Do::menu, "part fitted"}, out);
+    y += value_row(ui, {read.x, y, w, menu_h}, "part fitted", tr("Part fitted"),
+                   coming.part.empty() ? tr_in("a part", "none") : coming.part,
+                   {Do::menu, "part fitted"}, out);
   }
-  static constexpr const char* kLabels[] = {"Odometer", "Minutes taken"};
+  static constexpr const char* kLabels[] = {marked("Odometer"), marked("Minutes taken")};
   for (int i = 0; i < 2; ++i) {
-    const std::string label =
-        i == 1 ? kLabels[i] : std::string(kLabels[i]) + (coming.miles ? tr(", mi") : tr(", km"));
+    const std::string label = std::string(tr(kLabels[i])) + (i == 1         ? ""
+                                                             : coming.miles ? ", mi"
+                                                                            : ", km");
     const bool chosen = coming.field == i && (!phone || typing);
     const float row_h = phone && !typing ? menu_h : number_row_height(ui, 3);
     if (phone && !typing) {
@@ -109,15 +112,15 @@ void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     y += row_h;
   }
   // Beside the keypad where there is room under it, else in the list.
-  const std::string unit = coming.miles ? "miles" : "kilometres";
+  const std::string unit = coming.miles ? tr("miles") : tr("kilometres");
   if (!wide)
-    y += value_row(ui, {read.x, y, w, menu_h}, tr("distance unit"), tr("Distance in"), unit,
+    y += value_row(ui, {read.x, y, w, menu_h}, "distance unit", tr("Distance in"), unit,
                    {Do::outcome_unit, {}}, out);
   ui.end_scroll(y - top);
   if (wide)
     static_cast<void>(value_row(ui, {pad.x, pad.bottom() - menu_h - 1, pad.w, menu_h},
-                                tr("distance unit"), tr("Distance in"), unit,
-                                {Do::outcome_unit, {}}, out));
+                                "distance unit", tr("Distance in"), unit, {Do::outcome_unit, {}},
+                                out));
   if (!phone || typing) draw_number_pad(ui, pad, false, out);
   std::vector<StripKey> keys{{"back", tr("Back"), {Do::back, {}}, ""}};
   // What was fixed and stands in no tip is worth one; so is any other fix, while it is fresh.

@@ -34,14 +34,14 @@ std::string change_note(const pack::PreviewItem& item) {
       words = tr("cannot be taken");
       break;
   }
-  if (item.key.first == shop::Kind::part) words = "part · " + words;
+  if (item.key.first == shop::Kind::part) words = std::string(tr("part")) + " · " + words;
   const auto errors =
       std::count_if(item.findings.begin(), item.findings.end(),
                     [](const shop::Finding& one) { return one.level == shop::Level::error; });
   const auto rest = static_cast<std::ptrdiff_t>(item.findings.size()) - errors;
-  if (errors > 0) words += " · " + std::to_string(errors) + (errors == 1 ? " error" : " errors");
+  if (errors > 0) words += " · " + say_count("{0} error", "{0} errors", errors, errors);
   if (errors == 0 && rest > 0)
-    words += " · " + std::to_string(rest) + (rest == 1 ? " note" : " notes");
+    words += " · " + say_count("{0} note", "{0} notes", static_cast<long>(rest), rest);
   return words;
 }
 
@@ -54,22 +54,24 @@ float draw_signer(Ui& ui, Rect r, const OpenedPack& opened) {
   const bool refused = !pack.reasons.empty();
   std::string lead;
   std::string more;
-  const std::string claims = pack.bag.value(tr("Source-Organization"));
+  const std::string claims = pack.bag.value("Source-Organization");
   if (refused) {
     lead =
         by.signer == Signer::altered ? tr("Altered after it was signed: refused") : tr("Refused");
     more = tr("Nothing of it can be taken in. Ask for it again, and keep this one to show.");
   } else if (by.signer == Signer::trusted) {
-    lead = "From " + location_words(by.location);
-    more = "a trusted key, " + by.key_id;
+    lead = say("From {0}", location_words(by.location));
+    more = say("a trusted key, {0}", by.key_id);
   } else if (by.signer == Signer::unknown) {
     lead = tr("Signed by a key that is not known here");
-    more = "It says it is from " + (claims.empty() ? "nobody" : claims) + ". Its key is " +
-           by.key_id + ".";
+    more = claims.empty() ? say("It does not say whom it is from. Its key is {0}.", by.key_id)
+                          : say("It says it is from {0}. Its key is {1}.", claims, by.key_id);
   } else {
     lead = tr("Not signed");
-    more = "It can be looked at, not taken in. It says it is from " +
-           (claims.empty() ? "nobody" : claims) + ".";
+    more =
+        claims.empty()
+            ? std::string(tr("It can be looked at, not taken in. It does not say whom it is from."))
+            : say("It can be looked at, not taken in. It says it is from {0}.", claims);
   }
   const Rect mark{r.x, r.y + 1.4F, 6, 6};
   const float cx = mark.x + 2.6F;
@@ -100,18 +102,18 @@ std::string contents_words(const OpenedPack& opened) {
     if (number > 0)
       words += (words.empty() ? "" : ", ") + std::to_string(number) + " " + std::string(what);
   };
-  add(count(Change::fresh), "new");
-  add(count(Change::replaced) + count(Change::merged), "changed");
+  add(count(Change::fresh), tr_in("a count of texts", "new"));
+  add(count(Change::replaced) + count(Change::merged), tr_in("a count of texts", "changed"));
   add(count(Change::conflict), tr("to settle"));
   add(count(Change::same), tr("here already"));
   add(count(Change::blocked), tr("that cannot be taken"));
   add(static_cast<std::ptrdiff_t>(opened.preview.photos.size()),
-      opened.preview.photos.size() == 1 ? "picture" : "pictures");
+      opened.preview.photos.size() == 1 ? tr("picture") : tr("pictures"));
   if (opened.preview.counts > 0) {
     add(static_cast<std::ptrdiff_t>(opened.preview.counts),
-        opened.preview.counts == 1 ? "count" : "counts");
+        opened.preview.counts == 1 ? tr("count") : tr("counts"));
     if (!opened.preview.counts_replace.empty())
-      words += " in place of those of " + day_words(opened.preview.counts_replace);
+      words = say("{0} in place of those of {1}", words, day_words(opened.preview.counts_replace));
   }
   if (opened.pack && !opened.pack->refused.empty())
     add(static_cast<std::ptrdiff_t>(opened.pack->refused.size()), tr("left out as faulty"));
@@ -160,10 +162,12 @@ std::string statement(const pack::PreviewItem& item, const std::string& from) {
     case Change::merged:
       return tr("Both were changed at different places: the two are put together.");
     case Change::conflict:
-      return "Both were changed at the same place. Ours stands; " + from +
-             "'s is kept beside it until a lead settles it.";
+      return say(
+          "Both were changed at the same place. Ours stands; that of {0} is kept beside it until a "
+          "lead settles it.",
+          from);
     case Change::blocked:
-      return "It cannot be taken: " + item.why + ".";
+      return say("It cannot be taken: {0}.", item.why);
   }
   return {};
 }
@@ -193,7 +197,7 @@ float draw_item(Ui& ui, Rect r, const PacksView& view) {
   const auto& first = item.conflicts.empty() ? item.differences : item.conflicts;
   for (const pack::Difference& place : first)
     y += difference_block(ui, r.x, y, r.w, place, tr("here now"),
-                          conflict ? tr("in the pack") : "afterwards");
+                          conflict ? tr("in the pack") : tr("afterwards"));
   if (!item.conflicts.empty() && item.differences.size() > item.conflicts.size()) {
     y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink, tr("What differs besides")) + 1;
     for (const pack::Difference& place : item.differences) {
@@ -208,7 +212,7 @@ float draw_item(Ui& ui, Rect r, const PacksView& view) {
     y += 1.4F;
     y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink, tr("What the check says of it")) + 1;
     for (const shop::Finding& finding : item.findings)
-      y += finding_block(ui, r.x, y, r.w, finding, "line " + std::to_string(finding.line)) + 1;
+      y += finding_block(ui, r.x, y, r.w, finding, say("line {0}", finding.line)) + 1;
   }
   if (item.change == Change::fresh) {
     const auto text =
@@ -232,10 +236,10 @@ void pack_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const std::string name =
       view.opened && view.opened->pack ? view.opened->pack->name : std::string(tr("A pack"));
   const std::string sealed =
-      view.opened && view.opened->pack ? view.opened->pack->bag.value(tr("Bagging-Date")) : "";
+      view.opened && view.opened->pack ? view.opened->pack->bag.value("Bagging-Date") : "";
   draw_heading(ui, at, name,
                sealed.empty() ? tr("nothing is changed yet")
-                              : "sealed " + day_words(sealed) + " · nothing is changed yet");
+                              : say("sealed {0} · nothing is changed yet", day_words(sealed)));
   draw_rule(ui, at, job_rule(state), "", "intake", Do::menu, out);
   const ListAndDetail areas = list_and_detail(at);
   const bool show_list = !areas.in_turn || !view.item_open;
@@ -280,7 +284,7 @@ void pack_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   } else if (view.opened && needs_trust(*view.opened)) {
     primary.label = tr("Whose is it");
   } else if (on && !phone) {
-    primary.label = "Take in " + std::to_string(view.chosen.size());
+    primary.label = say("Take in {0}", view.chosen.size());
   }
   draw_strip(ui, at, keys, primary, on, out);
 }

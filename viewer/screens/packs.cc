@@ -18,7 +18,7 @@ const TakenPack* shown_pack(const PacksView& view) {
 }
 
 std::string texts_words(std::size_t count) {
-  return std::to_string(count) + (count == 1 ? " text" : " texts");
+  return say_count("{0} text", "{0} texts", static_cast<long>(count), count);
 }
 
 float draw_list(Ui& ui, Rect r, const PacksView& view, Actions& out) {
@@ -52,14 +52,14 @@ float draw_list(Ui& ui, Rect r, const PacksView& view, Actions& out) {
     std::string where;
     for (const PackPlace& place : shelf.places) where += (where.empty() ? "" : ", ") + place.label;
     y += 1 + ui.paragraph(r.x, y + 1, r.w, Type::small, t.muted,
-                          "No pack here. Looked on: " + where + ".");
+                          say("No pack here. Looked on: {0}.", where));
   }
   y += 2;
   y += group_word(ui, {r.x, y, r.w, 0}, tr("Taken in"));
   for (const TakenPack& taken : shelf.taken) {
     const std::string note = taken.there
                                  ? day_words(taken.when) + " · " + texts_words(taken.texts.size())
-                                 : "taken out " + day_words(taken.when);
+                                 : say("taken out {0}", day_words(taken.when));
     row({"taken:" + taken.folder, location_words(taken.location) + ": " + taken.name, note,
          taken.folder == view.taken},
         {Do::open_taken, taken.folder});
@@ -72,7 +72,9 @@ float draw_list(Ui& ui, Rect r, const PacksView& view, Actions& out) {
 float draw_taken(Ui& ui, Rect r, const TakenPack& taken, Actions& out) {
   const Theme& t = ui.theme();
   float y = r.y + 1;
-  y += ui.paragraph(r.x, y, r.w, Type::title, t.ink, "From " + location_words(taken.location)) + 1;
+  y += ui.paragraph(r.x, y, r.w, Type::title, t.ink,
+                    say("From {0}", location_words(taken.location))) +
+       1;
   const auto line = [&](const std::string& label, const std::string& value) {
     y += ui.paragraph(r.x, y, r.w, Type::small, t.ink,
                       std::vector<Run>{{label + "  ", true}, {value, false}});
@@ -80,11 +82,12 @@ float draw_taken(Ui& ui, Rect r, const TakenPack& taken, Actions& out) {
   line(tr("Pack"), taken.name);
   line(tr("Sealed there"), day_words(taken.sealed));
   line(taken.there ? tr("Taken in") : tr("Taken out again"),
-       day_words(taken.when) + (taken.who.empty() ? "" : ", by " + taken.who));
+       taken.who.empty() ? day_words(taken.when)
+                         : say("{0}, by {1}", day_words(taken.when), taken.who));
   if (taken.newly_trusted)
     line(tr("Trust"), tr("its key was not known before; it was trusted with it"));
   line(tr("Pictures"), std::to_string(taken.photos));
-  line(tr("Counts"), taken.counts ? tr("how often each held there") : "none");
+  line(tr("Counts"), taken.counts ? tr("how often each held there") : tr("none"));
   y += 2;
   y += group_word(ui, {r.x, y, r.w, 0}, taken.there ? tr("What came") : tr("What had come"));
   const float high = std::max(15.0F, ui.metrics().target());
@@ -95,13 +98,13 @@ float draw_taken(Ui& ui, Rect r, const TakenPack& taken, Actions& out) {
     const bool tip = text.key.first == shop::Kind::tip;
     const bool opens = tip && taken.there;
     if (opens && ui.pressed(row)) ui.fill(row, t.face);
-    const float note_w = tip ? 0 : ui.width(Type::small, "part") + 3;
+    const float note_w = tip ? 0 : ui.width(Type::small, tr("part")) + 3;
     const float title_h = ui.paragraph_height(row.w - note_w - 4, Type::small_bold, text.title, 2);
     ui.paragraph(row.x + 1, row.y + (row.h - title_h) / 2, row.w - note_w - 4, Type::small_bold,
                  t.ink, text.title, 2);
     if (!tip)
       ui.text(row.right() - 1, row.y + row.h / 2 + ui.capitals(Type::small) / 2, Type::small,
-              t.muted, "part", Align::right);
+              t.muted, tr("part"), Align::right);
     ui.hline(row.x, row.bottom(), row.w, 0.2F, t.rule);
     if (opens && ui.target("text:" + text.key.second, row))
       out.push_back({Do::open_tip, text.key.second});
@@ -140,7 +143,7 @@ float draw_key(Ui& ui, Rect r, const PacksView& view) {
     grouped += key.line[i];
   }
   at += ui.paragraph(x, at, w, Type::small, t.ink,
-                     std::vector<Run>{{tr("Number  "), true}, {key.id, false}});
+                     std::vector<Run>{{tr("Number") + std::string("  "), true}, {key.id, false}});
   at += ui.paragraph(x, at + 1, w, Type::text, t.ink, grouped) + 2;
   at +=
       ui.paragraph(x, at, w, Type::small, t.muted,
@@ -153,18 +156,19 @@ float draw_key(Ui& ui, Rect r, const PacksView& view) {
 float draw_what_packs_are(Ui& ui, Rect r) {
   const Theme& t = ui.theme();
   float y = r.y + 1;
-  const auto say = [&](std::string_view lead, std::string_view more) {
+  const auto told = [&](std::string_view lead, std::string_view more) {
     y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink, lead);
     y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, more) + 2;
   };
-  say("A pack from another location", tr("Put the stick in and tap the pack: it is looked at "
-                                         "first, and nothing is changed until you "
-                                         "take it in. It can be taken out again as one step."));
-  say("A pack for another location",
-      tr("Seal a pack: choose what goes, and it is written to the stick, signed and read back."));
-  say("Whom to trust",
-      tr("Compare the key they read out with the number on the screen, once. A pack that somebody "
-         "changed on the way is refused."));
+  told(tr("A pack from another location"),
+       tr("Put the stick in and tap the pack: it is looked at "
+          "first, and nothing is changed until you "
+          "take it in. It can be taken out again as one step."));
+  told(tr("A pack for another location"),
+       tr("Seal a pack: choose what goes, and it is written to the stick, signed and read back."));
+  told(tr("Whom to trust"),
+       tr("Compare the key they read out with the number on the screen, once. A pack that somebody "
+          "changed on the way is refused."));
   return y - r.y;
 }
 

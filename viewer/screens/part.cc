@@ -45,7 +45,7 @@ float draw_head(Ui& ui, Rect r, const PartPage& page) {
   using Verdict = search::FitVerdict;
   const bool fits = page.fit.verdict == Verdict::fits || page.fit.verdict == Verdict::fits_all ||
                     page.fit.verdict == Verdict::no_vehicle;
-  if (!fits) y += warning_line(ui, r.x, y, r.w, "Not for this car: " + page.fit.words);
+  if (!fits) y += warning_line(ui, r.x, y, r.w, say("Not for this car: {0}", page.fit.words));
   for (const std::string& line : page.said)
     y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink, line) + 0.4F;
   if (page.family.safety_critical) {
@@ -67,20 +67,21 @@ float draw_head(Ui& ui, Rect r, const PartPage& page) {
 
 std::string counted_in(const PartPage& page) {
   if (page.elsewhere == 0) return tr("counted in this shop");
-  return "counted in this shop and " + std::to_string(page.elsewhere) +
-         (page.elsewhere == 1 ? " other" : " others");
+  return say_count("counted in this shop and {0} other", "counted in this shop and {0} others",
+                   static_cast<long>(page.elsewhere), page.elsewhere);
 }
 
 std::string under_heading(const State& state, const PartPage& page) {
   const job::Job* now = state.current();
   std::string fit;
   if (page.fit.verdict == search::FitVerdict::fits && now != nullptr)
-    fit = "fits the " + now->vehicle.model;
+    fit = say("fits the {0}", now->vehicle.model);
   const std::vector<shop::Fit>& fits =
       page.number().fits.empty() ? page.family.fits : page.number().fits;
   if (fit.empty() && !fits.empty())
-    fit = "for " + shop::fit_text(fits.front()) +
-          (fits.size() > 1 ? " and " + std::to_string(fits.size() - 1) + " more" : "");
+    fit = fits.size() > 1
+              ? say("for {0} and {1} more", shop::fit_text(fits.front()), fits.size() - 1)
+              : say("for {0}", shop::fit_text(fits.front()));
   return fit + (fit.empty() ? "" : " · ") + counted_in(page);
 }
 
@@ -125,9 +126,8 @@ void part_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   Rect r{view.x, top, view.w - (phone ? 0.0F : 1.0F), view.h};
   if (phone) {
     r.y += ui.paragraph(r.x, r.y + 1, r.w, Type::small_bold, t.ink, page.family.title) + 1;
-    const std::string shops = page.elsewhere == 0
-                                  ? std::string(tr("this shop"))
-                                  : "this shop and " + std::to_string(page.elsewhere) + " more";
+    const std::string shops = page.elsewhere == 0 ? std::string(tr("this shop"))
+                                                  : say("this shop and {0} more", page.elsewhere);
     r.y += ui.paragraph(r.x, r.y, r.w, Type::small, t.muted, shops);
   }
   r.y += draw_head(ui, r, page);

@@ -35,9 +35,10 @@ float draw_about(Ui& ui, Rect r, const State& state, Actions& out) {
     fits += (fits.empty() ? "" : "; ") + shop::fit_text(fit);
   pair(tr("Fits"), fits.empty() ? tr("not said: ask by the number") : fits);
   if (!number.text.empty()) pair(tr("Note"), plain_of(number.text));
-  if (number.price > 0) pair(tr("Price"), fmt::format("{:.2f}", number.price));
+  if (number.price > 0) pair(tr("Price"), in_figures(fmt::format("{:.2f}", number.price)));
   if (number.core_charge > 0)
-    pair(tr("Core charge"), fmt::format(tr("{:.2f}; keep the old part"), number.core_charge));
+    pair(tr("Core charge"),
+         say("{0}; keep the old part", in_figures(fmt::format("{:.2f}", number.core_charge))));
   if (number.core_charge <= 0 && number.keep_old) pair(tr("Old part"), tr("keep it"));
   pair(tr("Warranty"), number.warranty.text);
   std::string older;
@@ -46,10 +47,11 @@ float draw_about(Ui& ui, Rect r, const State& state, Actions& out) {
   pair(tr("Superseded by"), number.superseded_by);
   pair(tr("Barcode"), number.gtin);
   for (const auto& [location, count] : page.told) {
-    std::string words =
-        std::to_string(count.used) + " fitted, " + std::to_string(count.failed) + " came back";
-    if (count.dead > 0) words += ", " + std::to_string(count.dead) + " bad in the box";
-    pair("At " + location_words(location), words + "; not counted in here");
+    pair(say("At {0}", location_words(location)),
+         count.dead > 0
+             ? say("{0} fitted, {1} came back, {2} bad in the box; not counted in here", count.used,
+                   count.failed, count.dead)
+             : say("{0} fitted, {1} came back; not counted in here", count.used, count.failed));
   }
   for (const shop::GoesWith& with : page.family.goes_with)
     pair(tr("Goes with it"),
@@ -71,7 +73,7 @@ float draw_about(Ui& ui, Rect r, const State& state, Actions& out) {
                         std::vector<Run>{{mark.label + "  ", true}, {mark.text, false}});
   }
   for (const shop::Finding& finding : page.family.findings)
-    y += finding_block(ui, r.x, y + 1, r.w, finding, "line " + std::to_string(finding.line)) + 1;
+    y += finding_block(ui, r.x, y + 1, r.w, finding, say("line {0}", finding.line)) + 1;
   const float row_h = std::max(15.0F, ui.metrics().target());
   for (const PartLink& tip : page.tips) {
     const Rect row{r.x, y, r.w, row_h};

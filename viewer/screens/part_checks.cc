@@ -35,8 +35,9 @@ std::string under_of(const State& state, const shop::Check& check, const job::Ju
       words = reading->value + ", " + job::word(judged);
     return words;
   }
-  return (reading->value.empty() ? std::string() : reading->value + ", ") + job::word(judged) +
-         ": expected " + check.expect_text;
+  return say("{0}: expected {1}",
+             (reading->value.empty() ? std::string() : reading->value + ", ") + job::word(judged),
+             check.expect_text);
 }
 
 float check_row(Ui& ui, Rect r, const State& state, const shop::Check& check, Actions& out) {
@@ -88,7 +89,7 @@ std::string acceptance_count(const State& state) {
   const auto seen = std::count_if(checks.begin(), checks.end(), [&](const shop::Check& check) {
     return accepted(state, check).kind != job::Judged::Kind::none;
   });
-  return std::to_string(seen) + " of " + std::to_string(checks.size());
+  return say("{0} of {1}", seen, checks.size());
 }
 
 float draw_acceptance(Ui& ui, Rect r, const State& state, Actions& out) {

@@ -13,7 +13,7 @@ namespace baylore::viewer {
 namespace {
 
 std::string money(double amount) {
-  return amount >= 100 ? fmt::format("{:.0f}", amount) : fmt::format("{:.2f}", amount);
+  return in_figures(amount >= 100 ? fmt::format("{:.0f}", amount) : fmt::format("{:.2f}", amount));
 }
 
 struct MoneyAxis {
@@ -54,15 +54,15 @@ std::string against_shown(const PartPage& page, const RivalRow& row) {
   const double more = row.shown_costs_more;
   std::string words;
   if (more >= 0.9) {
-    words = "9 in 10 sure that it is cheaper than " + name;
+    words = say("9 in 10 sure that it is cheaper than {0}", name);
   } else if (more <= 0.1) {
-    words = "9 in 10 sure that it costs more than " + name;
+    words = say("9 in 10 sure that it costs more than {0}", name);
   } else {
-    words = "no clear difference to " + name;
+    words = say("no clear difference to {0}", name);
   }
   if (row.break_even) {
-    words +=
-        fmt::format(tr("; cheaper from {:.0f} % comebacks of {} on"), 100 * *row.break_even, name);
+    words = say("{0}; cheaper from {1} % comebacks of {2} on", words,
+                std::lround(100 * *row.break_even), name);
   }
   return words;
 }
@@ -84,19 +84,18 @@ float draw_costs(Ui& ui, Rect r, const State& state, Actions& out) {
   const auto priced = std::find_if(page.rows.begin(), page.rows.end(),
                                    [](const RivalRow& row) { return row.choice.has_value(); });
   if (priced == page.rows.end()) {
-    y += ui.paragraph(
-        r.x, y, r.w, Type::text, t.ink,
-        "No number of this family has a price: the lead writes it into " + page.family.path + ".");
+    y += ui.paragraph(r.x, y, r.w, Type::text, t.ink,
+                      say("No number of this family has a price: the lead writes it into {0}.",
+                          page.family.path));
     return y - r.y;
   }
   y += ui.paragraph(r.x, y, r.w, Type::small_bold, t.ink,
                     tr("Price, and comebacks as often as they come"));
   y += ui.paragraph(
            r.x, y, r.w, Type::small, t.muted,
-           fmt::format(tr("labour of a comeback {}, goodwill {}; hatched: comebacks; stops: "
-                          "9 in 10 sure"),
-                       money(priced->choice->comeback.labour),
-                       money(priced->choice->comeback.goodwill))) +
+           say("labour of a comeback {0}, goodwill {1}; hatched: comebacks; stops: "
+               "9 in 10 sure",
+               money(priced->choice->comeback.labour), money(priced->choice->comeback.goodwill))) +
        1.4F;
   ui.hline(r.x, y, r.w, 0.2F, t.ink);
   double most = 0;
@@ -116,9 +115,9 @@ float draw_costs(Ui& ui, Rect r, const State& state, Actions& out) {
       cost_bar(ui, axis, y + 0.4F, row);
       y += 5.4F;
       y += ui.paragraph(r.x, y, r.w, Type::small, t.ink,
-                        fmt::format(tr("{} + {}; between {} and {}"), money(row.choice->price),
-                                    money(row.cost.mean - row.choice->price),
-                                    money(row.cost.interval.low), money(row.cost.interval.high)));
+                        say("{0} + {1}; between {2} and {3}", money(row.choice->price),
+                            money(row.cost.mean - row.choice->price), money(row.cost.interval.low),
+                            money(row.cost.interval.high)));
       if (const std::string words = against_shown(page, row); !words.empty())
         y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, words);
     }

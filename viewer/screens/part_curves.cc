@@ -192,12 +192,10 @@ void answer_tap(Ui& ui, const Plot& plot, const std::vector<Line>& lines, Action
 
 std::string end_words(const Line& line, bool distance, double window) {
   const auto share = line.curve->at(distance ? line.curve->longest : window);
-  std::string words = std::to_string(line.curve->count) + " fitted, " +
-                      std::to_string(line.curve->failed) + " came back";
   if (!distance && share)
-    words += "; " + std::to_string(std::lround(100 * *share)) + " % after " +
-             std::to_string(std::lround(window)) + " months";
-  return words;
+    return say("{0} fitted, {1} came back; {2} % after {3} months", line.curve->count,
+               line.curve->failed, std::lround(100 * *share), std::lround(window));
+  return say("{0} fitted, {1} came back", line.curve->count, line.curve->failed);
 }
 
 }  // namespace

@@ -86,11 +86,11 @@ float draw_row(Ui& ui, Rect r, const ShareAxis& axis, const State& state, std::s
   }
   if (rival.all.dead_on_arrival > 0 && !rival.often_dead)
     bottom += ui.paragraph(r.x, bottom, r.w, Type::small, t.muted,
-                           std::to_string(rival.all.dead_on_arrival) + " bad in the box");
+                           say("{0} bad in the box", rival.all.dead_on_arrival));
   if (const std::string warning = warning_words(rival); !warning.empty())
     bottom += warning_line(ui, r.x, bottom, r.w, warning);
   if (!row.fits && !row.fit_words.empty())
-    bottom += warning_line(ui, r.x, bottom, r.w, "not for this car: " + row.fit_words);
+    bottom += warning_line(ui, r.x, bottom, r.w, say("not for this car: {0}", row.fit_words));
   const float h = std::max({16.0F, ui.metrics().target(), bottom + 1.0F - r.y});
   if (here) ui.fill({r.x - 2.4F, r.y, 1.4F, h}, t.accent);
   ui.hline(r.x, r.y + h, r.w, 0.2F, t.rule);
@@ -110,17 +110,17 @@ float draw_row(Ui& ui, Rect r, const ShareAxis& axis, const State& state, std::s
 }
 
 std::string title_of(const PartPage& page) {
-  const std::string months = std::to_string(std::lround(page.standing.window_months)) + " months";
+  const long months = std::lround(page.standing.window_months);
   switch (page.asked.by) {
     case quality::By::lot:
-      return "By lot, came back in " + months;
+      return say("By lot, came back in {0} months", months);
     case quality::By::grade:
-      return "By grade, came back in " + months;
+      return say("By grade, came back in {0} months", months);
     case quality::By::number:
     case quality::By::brand:
       break;
   }
-  return "Came back in " + months;
+  return say("Came back in {0} months", months);
 }
 
 }  // namespace
@@ -179,13 +179,14 @@ std::string share_words(const quality::Rival& rival, bool brief) {
   if (!has_bar(rival)) {
     // Many may be on the road and all of them young.
     if (all.fitted >= 2 * static_cast<int>(quality::kFewest))
-      return std::to_string(all.fitted) + " fitted, too young to judge";
-    return std::to_string(all.fitted) + " fitted: too few to judge";
+      return say("{0} fitted, too young to judge", all.fitted);
+    return say("{0} fitted: too few to judge", all.fitted);
   }
-  return std::to_string(std::lround(rival.judged.window.hits)) + " of " +
-         std::to_string(all.fitted) + (brief ? "; " : tr("; between ")) +
-         percent(rival.judged.share.low) + (brief ? " to " : " and ") +
-         percent(rival.judged.share.high) + " %";
+  const long hits = std::lround(rival.judged.window.hits);
+  const std::string low = percent(rival.judged.share.low);
+  const std::string high = percent(rival.judged.share.high);
+  return brief ? say("{0} of {1}; {2} to {3} %", hits, all.fitted, low, high)
+               : say("{0} of {1}; between {2} and {3} %", hits, all.fitted, low, high);
 }
 
 std::string warning_words(const quality::Rival& rival) {
@@ -197,8 +198,10 @@ std::string warning_words(const quality::Rival& rival) {
     } else {
       const double times = std::round(rival.judged.times * 10) / 10;
       // The word rests on whole lives, the share on the window alone.
-      words += ": " + trade::authored_number(times) + " times as often as the others" +
-               (rival.judged.window.hits > 0 ? "" : tr(", later than that"));
+      const std::string figure = in_figures(trade::authored_number(times));
+      words = rival.judged.window.hits > 0
+                  ? say("{0}: {1} times as often as the others", words, figure)
+                  : say("{0}: {1} times as often as the others, later than that", words, figure);
     }
   }
   if (rival.often_dead) {
@@ -218,7 +221,7 @@ float warning_line(Ui& ui, float x, float y, float w, const std::string& words) 
 float against_line(Ui& ui, float x, float y, float w, const std::string& against) {
   ui.hatch({x, y + 0.6F, 4.2F, ui.pitch(Type::small)}, 1.6F, 0.4F, ui.theme().ink);
   return ui.paragraph(x + 5.6F, y, w - 5.6F, Type::small_bold, ui.theme().ink,
-                      against + ": for the lead to settle") +
+                      say("{0}: for the lead to settle", against)) +
          0.6F;
 }
 

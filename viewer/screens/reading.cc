@@ -126,7 +126,7 @@ void draw_keypad(Ui& ui, Rect r, const Layout& at, const State& state, Actions& 
   }
   const float ux = r.x + 3 * (key_w + gap) + (phone || small ? 0 : 1.0F);
   const float uw = std::min(22.0F, r.right() - ux);
-  if (key(ui, "pad:erase", {ux, row_y(0), uw, key_h}, "erase", Type::small_bold)) {
+  if (key(ui, "pad:erase", {ux, row_y(0), uw, key_h}, tr("erase"), Type::small_bold)) {
     out.push_back({Do::digit_erase, {}});
   }
   const std::vector<const trade::Unit*> units =
@@ -141,8 +141,8 @@ void draw_keypad(Ui& ui, Rect r, const Layout& at, const State& state, Actions& 
             true)) {
       out.push_back({Do::reading_unit, std::string(next->symbol)});
     }
-    const std::pair<const char*, const char*> kStates[] = {{tr("not showing now"), "away"},
-                                                           {tr("could not check"), "can't"}};
+    const std::pair<const char*, const char*> kStates[] = {{"not showing now", tr("away")},
+                                                           {"could not check", tr("can't")}};
     for (int i = 0; i < 2; ++i) {
       const auto& [result, label] = kStates[i];
       if (key(ui, std::string("result:") + result, {ux, row_y(2 + i), uw, key_h}, label,
@@ -163,7 +163,7 @@ void draw_keypad(Ui& ui, Rect r, const Layout& at, const State& state, Actions& 
 
 void draw_answers(Ui& ui, Rect r, const State& state, const shop::Check& check, Actions& out) {
   const float h = std::min(26.0F, (r.h - 3) / 2);
-  const std::string yes = "Yes: " + check.expect_text;
+  const std::string yes = say("Yes: {0}", check.expect_text);
   const float yes_h = std::max(h, ui.paragraph_height(r.w - 6, Type::title, yes) + 6);
   struct Answer {
     const char* id;
@@ -198,7 +198,7 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   const Taking& take = state.taking;
   std::string under = !take.part.empty() ? take.part
                       : take.after       ? tr("after the repair")
-                                         : "check";
+                                         : tr("check");
   if (!check->valid.empty()) under += " · " + check->valid;
   if (!check->tools.empty()) under += " · " + check->tools;
   draw_heading(ui, at, check->name, under);
@@ -232,11 +232,12 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
         trade::companion_unit({expect.low ? *expect.low : *expect.high, expect.unit});
     const std::string second = other != nullptr ? trade::in_words_as(expect, *other) : "";
     if (!phone && !small) {
-      ui.text(r.x, y + 3.9F, Type::small, t.muted,
-              judged.reason.empty() ? "expected" : "expected " + judged.reason);
+      ui.text(
+          r.x, y + 3.9F, Type::small, t.muted,
+          judged.reason.empty() ? std::string(tr("expected")) : say("expected {0}", judged.reason));
       if (!second.empty() && judged.reason.empty())
-        ui.text(r.right(), y + 3.9F, Type::small, t.muted,
-                "the same in " + std::string(other->symbol), Align::right);
+        ui.text(r.right(), y + 3.9F, Type::small, t.muted, say("the same in {0}", other->symbol),
+                Align::right);
       y += 6.5F;
     }
     const float high = ui.capitals(Type::line_bold);
@@ -255,7 +256,7 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     range_scale(ui, r.x + 1.5F, y, r.w - 6, expect, judged.verdict ? &*judged.verdict : nullptr);
     y += 10.5F;
   } else {
-    ui.text(r.x, y + 3.9F, Type::small, t.muted, "expected");
+    ui.text(r.x, y + 3.9F, Type::small, t.muted, tr("expected"));
     y += 6;
     y += ui.paragraph(r.x, y, r.w, Type::line_bold, t.ink, check->expect_text, phone ? 2 : 3) + 3;
     // How it is done stands here: there is no scale to show.
@@ -313,16 +314,15 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
       const job::Judged was = job::judge(*check, before);
       y += ui.paragraph(
           r.x, y, r.w, Type::small, t.muted,
-          "Before the repair: " + (before->value.empty() ? before->result : before->value) + ", " +
-              job::word(was),
+          say("Before the repair: {0}, {1}",
+              before->value.empty() ? tr(before->result) : before->value, job::word(was)),
           1);
     }
   }
 
   // --- not showing, could not check, and the correction's own reading
-  std::vector<std::pair<std::string, std::string>> keys{
-      {tr("not showing now"), tr("Not showing now")},
-      {tr("could not check"), tr("Could not check")}};
+  std::vector<std::pair<std::string, std::string>> keys{{"not showing now", tr("Not showing now")},
+                                                        {"could not check", tr("Could not check")}};
   const bool corrects = range && !check->correct.empty();
   const float third = corrects ? r.w * 0.3F : 0;
   const float w = (r.w - third - (corrects ? 3.0F : 0.0F) - 3) / 2;
@@ -338,9 +338,9 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     const auto correction = trade::parse_correction(check->correct);
     const trade::Correction* c = trade::value_in(correction);
     const bool copper = c != nullptr && c->kind == trade::Correction::Kind::kCopper;
-    const std::string label = take.second ? "reading"
+    const std::string label = take.second ? tr("reading")
                               : copper    ? (third < 30 ? tr("at °C") : tr("at what °C"))
-                                          : "barometer";
+                                          : tr("barometer");
     if (key(ui, "second", {r.right() - third, foot, third, foot_h}, label, Type::small_bold,
             take.second))
       out.push_back({Do::reading_second, {}});

@@ -70,7 +70,7 @@ NoticeView notice_of(Ui& ui, const Layout& at, const State& state) {
     if (view.more.empty()) view.more = "Search finds what is in.";
     view.stop = true;
   } else if (state.shop_gone && state.screen == Screen::job) {
-    view.lead = "Working from the " + state.copy_time + " copy";
+    view.lead = say("Working from the {0} copy", state.copy_time);
     view.more = tr("What you write is kept here.");
   }
   if (view.lead.empty()) return view;

@@ -53,8 +53,8 @@ float draw_wish(Ui& ui, Rect r, const State& state, Actions& out) {
                        Action action) {
     y += wish_row(ui, {r.x, y, r.w, high}, id, label, value, std::move(action), out);
   };
-  row("wish:system", tr("Systems"), listed(choice.systems, "all"), {Do::menu, "seal system"});
-  row("wish:author", tr("Authors"), listed(choice.authors, "all"), {Do::menu, "seal author"});
+  row("wish:system", tr("Systems"), listed(choice.systems, tr("all")), {Do::menu, "seal system"});
+  row("wish:author", tr("Authors"), listed(choice.authors, tr("all")), {Do::menu, "seal author"});
   row("wish:since", tr("Written since"),
       choice.since.empty() ? tr("any day") : day_words(choice.since), {Do::seal_ask, "since"});
   row("wish:words", tr("Found by"), view.wish.words.empty() ? tr("any words") : view.wish.words,
@@ -87,14 +87,12 @@ float draw_offer(Ui& ui, Rect r, const State& state, Actions& out) {
   const auto parts =
       std::count_if(plan.texts.begin(), plan.texts.end(),
                     [](const pack::SealText& one) { return one.kind == shop::Kind::part; });
-  std::string words = std::to_string(tips) + (tips == 1 ? " tip" : " tips");
-  if (parts > 0)
-    words +=
-        ", " + std::to_string(parts) + (parts == 1 ? tr(" part family") : tr(" part families"));
+  std::string words = say_count("{0} tip", "{0} tips", tips, tips);
+  if (parts > 0) words += ", " + say_count("{0} part family", "{0} part families", parts, parts);
   if (!plan.photos.empty())
-    words += ", " + std::to_string(plan.photos.size()) +
-             (plan.photos.size() == 1 ? " picture" : " pictures");
-  words += ", " + size_words(plan.bytes) + " at most";
+    words += ", " + say_count("{0} picture", "{0} pictures", static_cast<long>(plan.photos.size()),
+                              plan.photos.size());
+  words += ", " + say("{0} at most", size_words(plan.bytes));
   y += ui.paragraph(r.x, y + 1, r.w, Type::small_bold, t.ink, words) + 1;
   y += ui.paragraph(r.x, y, r.w, Type::small, t.muted,
                     tr("No record, no repair order and no VIN goes into a pack.")) +
@@ -118,8 +116,9 @@ float draw_offer(Ui& ui, Rect r, const State& state, Actions& out) {
   }
   for (const pack::SealText& text : plan.texts) {
     if (text.kind == shop::Kind::tip) continue;
-    y += ui.paragraph(r.x, y + 1, r.w, Type::small, t.ink,
-                      std::vector<Run>{{"part  ", false}, {text.title, true}}) +
+    y += ui.paragraph(
+             r.x, y + 1, r.w, Type::small, t.ink,
+             std::vector<Run>{{tr("part") + std::string("  "), false}, {text.title, true}}) +
          1;
   }
   if (!plan.left_out.empty()) {

@@ -48,8 +48,8 @@ void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const std::string under =
       text.alone()
           ? std::string(tr("a text without a name of its own"))
-          : std::to_string(all) + (all == 1 ? tr(" place differs") : tr(" places differ")) + " · " +
-                std::to_string(settling.taken.size()) + " from " + theirs;
+          : say_count("{0} place differs", "{0} places differ", static_cast<long>(all), all) +
+                " · " + say("{0} from {1}", settling.taken.size(), theirs);
   draw_heading(ui, at, settling.text.title, under);
   draw_rule(ui, at, job_rule(state), "", "intake", Do::menu, out);
   const Rect view =
@@ -65,12 +65,12 @@ void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
       "Tap the side that is right at each place. Both versions are kept among the earlier ones.");
   if (text.alone())
     said =
-        "Two texts were given one name at two terminals. Settle gives this one a name of its "
-        "own: " +
-        text.copy->path + ".";
+        say("Two texts were given one name at two terminals. Settle gives this one a name of its "
+            "own: {0}.",
+            text.copy->path);
   if (!text.alone() && all == 0) said = tr("Nothing is left to decide: what both wrote is in it.");
   if (text.copy && !text.alone())
-    said += " The other file, " + text.copy->copy + ", goes to the earlier versions.";
+    said += " " + say("The other file, {0}, goes to the earlier versions.", text.copy->copy);
   y += ui.paragraph(r.x, y + 1, r.w, Type::small, t.ink, said) + 2;
   if (text.alone()) y += side_block(ui, r.x, y, r.w, text.theirs, {});
   const bool beside = r.w >= 90;

@@ -68,7 +68,7 @@ std::vector<RuleSection> tip_rule(const State& state) {
     if (state.ticked(t.key)) ++c.done;
   }
   const auto words = [](const Count& c) {
-    return c.all == 0 ? std::string() : std::to_string(c.done) + " of " + std::to_string(c.all);
+    return c.all == 0 ? std::string() : say("{0} of {1}", c.done, c.all);
   };
   const auto section = [&](std::string key, std::string label, const Count& c) {
     out.push_back(
@@ -78,8 +78,7 @@ std::vector<RuleSection> tip_rule(const State& state) {
   section("checks", tr("Checks"), checks);
   out.push_back({"location", tr("Location"), "", repair.done > 0, 1});
   section("repair", tr("Repair"), repair);
-  out.push_back({"parts", tr("Parts"),
-                 tip.parts.empty() ? "" : std::to_string(tip.parts.size()) + " listed",
+  out.push_back({"parts", tr("Parts"), tip.parts.empty() ? "" : say("{0} listed", tip.parts.size()),
                  finish.done > 0, static_cast<int>(tip.parts.size())});
   section("finish", tr("Finish"), finish);
   return out;
@@ -99,11 +98,13 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     if (!text.empty()) under += (under.empty() ? "" : " · ") + text;
   };
   also(day_words(tip.written));
-  also(tip.fits.empty() ? tr("fits all") : "fits " + shop::fit_text(tip.fits.front()));
+  also(tip.fits.empty() ? std::string(tr("fits all"))
+                        : say("fits {0}", shop::fit_text(tip.fits.front())));
   if (!page.preview) also(page.proved);
   if (page.preview) under = tr("Preview: not saved yet");
   if (tip.status == "withdrawn")
-    under = "Withdrawn" + (tip.replaced_by.empty() ? "" : ", replaced by " + tip.replaced_by);
+    under = tip.replaced_by.empty() ? std::string(tr("Withdrawn"))
+                                    : say("Withdrawn, replaced by {0}", tip.replaced_by);
   draw_heading(ui, at, tip.title, under);
   draw_rule(ui, at, tip_rule(state), state.here, "sections", Do::go_section, out);
 
@@ -192,8 +193,8 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
         action = {Do::take_reading, tip.checks[index].id};
         break;
       case Todo::Kind::step:
-        primary = at.form != Form::wide ? tr("Step done")
-                                        : "Step " + std::to_string(next->index + 1) + " done";
+        primary = at.form != Form::wide ? std::string(tr("Step done"))
+                                        : say("Step {0} done", next->index + 1);
         break;
       case Todo::Kind::fastener:
         primary = tr("Tight");

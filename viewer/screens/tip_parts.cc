@@ -55,14 +55,15 @@ std::pair<Type, Type> figure_types(Ui& ui, float w, bool pinned, const trade::To
 }  // namespace
 
 std::string day_words(std::string_view iso) {
-  static constexpr std::string_view kMonths = "JanFebMarAprMayJunJulAugSepOctNovDec";
+  static constexpr std::array<const char*, 12> kMonths{
+      marked("Jan"), marked("Feb"), marked("Mar"), marked("Apr"), marked("May"), marked("Jun"),
+      marked("Jul"), marked("Aug"), marked("Sep"), marked("Oct"), marked("Nov"), marked("Dec")};
   const std::string text(iso.substr(0, 10));
   int y = 0;
   int m = 0;
   int d = 0;
   if (std::sscanf(text.c_str(), "%4d-%2d-%2d", &y, &m, &d) != 3 || m < 1 || m > 12) return text;
-  return std::to_string(d) + " " +
-         std::string(kMonths.substr(static_cast<std::size_t>(m - 1) * 3, 3)) + " " +
+  return std::to_string(d) + " " + tr(kMonths[static_cast<std::size_t>(m - 1)]) + " " +
          std::to_string(y);
 }
 
@@ -190,7 +191,7 @@ ExpectedWords expected_words(const trade::Expectation& e) {
   // meter.
   const auto shown = [](double value) {
     const std::string authored = trade::authored_number(value);
-    return authored.size() <= 6 ? authored : trade::shown_number(value);
+    return in_figures(authored.size() <= 6 ? authored : trade::shown_number(value));
   };
   ExpectedWords out;
   out.unit = std::string(e.unit->symbol);
@@ -214,7 +215,7 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page,
   if (f.count > 0) about = std::to_string(f.count) + " × ";
   about += f.thread;
   if (!f.property_class.empty()) about += (about.empty() ? "" : ", ") + f.property_class;
-  if (f.reuse == "yes") about += (about.empty() ? "" : ", ") + std::string("reuse");
+  if (f.reuse == "yes") about += (about.empty() ? "" : ", ") + std::string(tr("reuse"));
   // One-time fasteners stand out: a used one can let go.
   const bool fresh = f.reuse == "no";
   if (pinned && fresh) about = tr("new every time");
@@ -258,7 +259,9 @@ float draw_fastener(Ui& ui, Rect at, const State& state, const TipPage& page,
     }
     std::string order = trade::stages_in_words(*f.torque);
     if (!one.after.empty()) order += (order.empty() ? "" : " ") + one.after;
-    if (!f.sequence.empty()) order += (order.empty() ? "order " : tr("; order ")) + f.sequence;
+    if (!f.sequence.empty())
+      order =
+          order.empty() ? say("order {0}", f.sequence) : say("{0}; order {1}", order, f.sequence);
     // Beside the page the note below keeps its line; the whole order stands in the page.
     const float pitch = ui.pitch(Type::small_bold);
     const int lines = pinned ? std::min(2, static_cast<int>((at.bottom() - pitch - y) / pitch)) : 0;

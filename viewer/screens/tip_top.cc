@@ -18,8 +18,8 @@ void expected_row(Page& p, const std::optional<trade::Expectation>& expect,
   const Theme& t = p.theme();
   Ui& ui = p.ui;
   if (!expect || !expect->is_range()) {
-    ui.text(p.x, p.y + ui.capitals(Type::small), Type::small, t.muted, "expected");
-    const float lw = ui.width(Type::small, "expected") + 3;
+    ui.text(p.x, p.y + ui.capitals(Type::small), Type::small, t.muted, tr("expected"));
+    const float lw = ui.width(Type::small, tr("expected")) + 3;
     p.y += std::max(6.0F,
                     ui.paragraph(p.x + lw, p.y - 0.5F, p.w - lw, Type::text_bold, t.ink, authored));
     p.gap(1.4F);
@@ -45,7 +45,7 @@ void expected_row(Page& p, const std::optional<trade::Expectation>& expect,
     p.y += 25;
     return;
   }
-  ui.text(p.x, p.y + 2.9F, Type::small, t.muted, "expected");
+  ui.text(p.x, p.y + 2.9F, Type::small, t.muted, tr("expected"));
   const float nw = ui.text(p.x, p.y + 10.6F, Type::line_bold, t.ink, words.number);
   ui.text(p.x + nw + 1.4F, p.y + 10.6F, Type::small, t.ink, words.unit);
   ui.text(p.x, p.y + 16.6F, Type::small, t.ink, words.after);
@@ -72,10 +72,11 @@ std::string minutes_words(const shop::Check& check) {
 std::string strength_words(const shop::Check& check) {
   std::string out;
   if (!check.outside.empty())
-    out = "Outside: " + job::strength_words(check.outside, tr("this cause")) + ".";
+    out = say("Outside: {0}.", job::strength_words(check.outside, tr("this cause")));
   if (!check.inside.empty())
-    out += (out.empty() ? "" : " ") + std::string(tr("Inside: ")) +
-           job::strength_words(check.inside, "it") + ".";
+    out += (out.empty() ? "" : " ") +
+           say("Inside: {0}.",
+               job::strength_words(check.inside, tr_in("the cause named before", "it")));
   return out;
 }
 
@@ -115,7 +116,7 @@ void cautions(Page& p) {
 void questions(Page& p) {
   const Theme& t = p.theme();
   for (const shop::Question& q : p.tip.questions) {
-    const std::vector<Run> runs{{q.who + ", since " + day_words(q.when) + ": ", true},
+    const std::vector<Run> runs{{say("{0}, since {1}: ", q.who, day_words(q.when)), true},
                                 {q.text, false}};
     const float h = std::max(14.0F, p.ui.paragraph_height(p.w - 13, Type::small, runs) + 4);
     p.ui.hatch({p.x, p.y, 9, h}, 2.6F, 0.5F, t.ink);
@@ -134,7 +135,7 @@ void source(Page& p) {
   const Theme& t = p.theme();
   std::vector<Run> runs;
   if (!source.came.empty()) {
-    runs.push_back({"From " + source.from() + ". ", true});
+    runs.push_back({say("From {0}. ", source.from()), true});
     if (p.tip.unproved) runs.push_back({tr("Not proved here yet."), false});
     p.y += p.ui.paragraph(p.x, p.y, p.w, Type::small, t.ink, runs) + 2;
   }
@@ -157,7 +158,7 @@ void broken_lines(Page& p) {
     any = true;
     cross(p.ui, p.x + 2.2F, p.y + 2.2F, 1.9F, t.out_of_range);
     p.ui.text(p.x + 7, p.y + 3.6F, Type::small_bold, t.out_of_range,
-              "line " + std::to_string(f.line) + " is not understood");
+              say("line {0} is not understood", f.line));
     p.y += 6;
     p.y += p.ui.paragraph(p.x + 7, p.y, p.w - 7, Type::small, t.ink,
                           f.message + (f.remedy.empty() ? "" : ": " + f.remedy));
@@ -180,10 +181,9 @@ void look_alikes(Page& p) {
     const Rect row{p.x, p.y, p.w, 15};
     if (p.ui.pressed(row)) p.ui.fill(row, t.face);
     p.ui.hline(p.x, p.y, p.w, 0.2F, t.rule);
-    p.ui.text_in(
-        p.x, p.y + 6.2F, p.w - 8, Type::small_bold, t.ink,
-        one ? "Looks like: " + other.title
-            : "Looks like " + std::to_string(p.tip.mistaken.size()) + " others: how to tell");
+    p.ui.text_in(p.x, p.y + 6.2F, p.w - 8, Type::small_bold, t.ink,
+                 one ? say("Looks like: {0}", other.title)
+                     : say("Looks like {0} others: how to tell", p.tip.mistaken.size()));
     p.ui.text_in(p.x, p.y + 12.0F, p.w - 8, Type::small, t.muted,
                  one ? other.note : other.title + "; ...");
     p.ui.triangle(p.x + p.w - 1, p.y + 7.5F, p.x + p.w - 3.6F, p.y + 5.1F, p.x + p.w - 3.6F,
@@ -210,11 +210,13 @@ void found_row(Page& p) {
   p.ui.hline(p.x, p.y, p.w, 0.2F, t.rule);
   caution_sign(p.ui, p.x, p.y + 4.2F, 6.4F, t.out_of_range, t.paper);
   const bool narrow = p.w < 70;
-  const std::string what = many == 1 ? tr("1 thing") : std::to_string(many) + " things";
-  p.ui.text_in(p.x + 9, p.y + 6.2F, p.w - 17, Type::small_bold, t.ink,
-               narrow      ? what + " to check"
-               : many == 1 ? tr("Check this tip: one thing does not add up")
-                           : "Check this tip: " + what + " do not add up");
+
+  p.ui.text_in(
+      p.x + 9, p.y + 6.2F, p.w - 17, Type::small_bold, t.ink,
+      narrow
+          ? say_count("{0} thing to check", "{0} things to check", static_cast<long>(many), many)
+          : say_count("Check this tip: one thing does not add up",
+                      "Check this tip: {0} things do not add up", static_cast<long>(many), many));
   p.ui.text_in(p.x + 9, p.y + 12.0F, p.w - 17, Type::small, t.muted, worst->message);
   p.ui.triangle(p.x + p.w - 1, p.y + 7.5F, p.x + p.w - 3.6F, p.y + 5.1F, p.x + p.w - 3.6F,
                 p.y + 9.9F, t.ink);
@@ -235,7 +237,8 @@ void symptom(Page& p) {
     const float few = p.ui.paragraph_height(p.w, Type::text, runs, kFirst);
     const bool cut = whole > few + 1;
     const float from = p.y;
-    if (!small) p.head(tr("Symptom"), !cut ? "" : p.state.symptom_open ? "less" : tr("all of it"));
+    if (!small)
+      p.head(tr("Symptom"), !cut ? "" : p.state.symptom_open ? tr("less") : tr("all of it"));
     if (cut && !p.state.symptom_open) {
       p.y += p.ui.paragraph(p.x, p.y, p.w, Type::text, t.ink, runs, kFirst);
     } else {
@@ -256,8 +259,7 @@ void one_check(Page& p, const shop::Check& check, std::size_t index, std::size_t
   Ui& ui = p.ui;
   p.anchor("checks:" + std::to_string(index));
   p.divide();
-  p.head("Check " + std::to_string(index + 1) + " of " + std::to_string(count),
-         minutes_words(check));
+  p.head(say("Check {0} of {1}", index + 1, count), minutes_words(check));
   const float cell = std::max(15.0F, ui.metrics().target());
   const float tw = p.w - cell - 4;
   const float from = p.y;
@@ -293,7 +295,8 @@ void one_check(Page& p, const shop::Check& check, std::size_t index, std::size_t
   const std::vector<ProseBlock> blocks = prose_of(how);
   if (!blocks.empty()) p.y += draw_prose(ui, p.x, p.y, p.w, Type::text, t.ink, blocks);
   if (!check.why.empty())
-    p.y += ui.paragraph(p.x, p.y, p.w, Type::small, t.ink, "Why: " + plain_of(check.why)) + 0.6F;
+    p.y += ui.paragraph(p.x, p.y, p.w, Type::small, t.ink, say("Why: {0}", plain_of(check.why))) +
+           0.6F;
   const std::string strength = strength_words(check);
   if (!strength.empty()) p.y += ui.paragraph(p.x, p.y, p.w, Type::small, t.muted, strength);
   p.gap(2);

@@ -71,13 +71,11 @@ void repair(Page& p) {
   const auto done = std::count_if(tip.steps.begin(), tip.steps.end(), [&](const std::string& s) {
     return p.state.ticked(step_key(s));
   });
-  p.head(tr("Repair"),
-         tip.steps.empty()
-             ? ""
-             : std::to_string(done) + " of " + std::to_string(tip.steps.size()) +
-                   (tip.repair_minutes > 0
-                        ? ", about " + trade::authored_number(tip.repair_minutes) + " min"
-                        : ""));
+  p.head(tr("Repair"), tip.steps.empty() ? ""
+                       : tip.repair_minutes > 0
+                           ? say("{0} of {1}, about {2} min", done, tip.steps.size(),
+                                 trade::authored_number(tip.repair_minutes))
+                           : say("{0} of {1}", done, tip.steps.size()));
   if (tip.steps.empty()) {
     p.y += draw_prose(p.ui, p.x, p.y, p.w, Type::text, p.theme().ink,
                       prose_of(tip.section("repair")->text));
@@ -94,7 +92,7 @@ void fasteners(Page& p) {
   p.anchor("fasteners");
   if (tip.fasteners.empty()) return;
   p.gap(2);
-  p.head(tr("Fasteners"), p.tip.safety ? "safety-critical" : "");
+  p.head(tr("Fasteners"), p.tip.safety ? tr("safety-critical") : "");
   for (std::size_t i = 0; i < tip.fasteners.size(); ++i) {
     p.anchor("fasteners:" + std::to_string(i));
     const std::string tick = tick_key(tip.fasteners[i]);
@@ -107,8 +105,8 @@ void fasteners(Page& p) {
       const bool tight = p.state.ticked(tick);
       const Rect cell{p.x + p.w - h, p.y, h, h};
       p.ui.text(cell.x - 3, p.y + h / 2 + 1.5F, Type::small_bold, p.theme().ink,
-                tight      ? "tight"
-                : p.w < 70 ? "open"
+                tight      ? tr("tight")
+                : p.w < 70 ? tr_in("a fastener", "open")
                            : tr("not yet tight"),
                 Align::right);
       const bool plain = tip.fasteners[i].torque && !tip.fasteners[i].torque->stages.empty() &&
@@ -154,16 +152,15 @@ void part_row(Page& p, const shop::PartRef& part, const PartEvidence* evidence) 
     }
     p.y += p.ui.paragraph(
         p.x, p.y, w, Type::small, t.ink,
-        std::vector<Run>{
-            {share_words(rival), true},
-            {has_bar(rival) ? " came back in " +
-                                  std::to_string(std::lround(evidence->window_months)) + " months"
-                            : "",
-             false}});
+        std::vector<Run>{{share_words(rival), true},
+                         {has_bar(rival) ? " " + say("came back in {0} months",
+                                                     std::lround(evidence->window_months))
+                                         : "",
+                          false}});
     if (const std::string warning = warning_words(rival); !warning.empty())
       p.y += warning_line(p.ui, p.x, p.y, w, warning);
     if (!evidence->fit_words.empty())
-      p.y += warning_line(p.ui, p.x, p.y, w, "not for this car: " + evidence->fit_words);
+      p.y += warning_line(p.ui, p.x, p.y, w, say("not for this car: {0}", evidence->fit_words));
     if (!evidence->against.empty()) p.y += against_line(p.ui, p.x, p.y, w, evidence->against);
   }
   p.gap(1);
@@ -184,7 +181,7 @@ void parts(Page& p) {
   if (p.tip.tip.parts.empty()) return;
   p.gap(1);
   p.divide();
-  p.head(tr("Parts"), std::to_string(p.tip.tip.parts.size()) + " listed");
+  p.head(tr("Parts"), say("{0} listed", p.tip.tip.parts.size()));
   for (std::size_t i = 0; i < p.tip.tip.parts.size(); ++i)
     part_row(p, p.tip.tip.parts[i], i < p.tip.evidence.size() ? &p.tip.evidence[i] : nullptr);
   p.gap(2);
@@ -221,12 +218,12 @@ void finish(Page& p) {
       const shop::Check check = check_of(tip, v);
       const auto said = [&](const char* when, const job::Reading* r) {
         if (r == nullptr) return;
-        runs.push_back({std::string("\n") + when + (r->value.empty() ? r->result : r->value) +
-                            ", " + job::word(job::judge(check, r)),
+        runs.push_back({"\n" + say(when, (r->value.empty() ? tr(r->result) : r->value) + ", " +
+                                             job::word(job::judge(check, r))),
                         true});
       };
-      said("before: ", job->reading(check.id, false));
-      said("after: ", job->reading(check.id, true));
+      said(marked("before: {0}"), job->reading(check.id, false));
+      said(marked("after: {0}"), job->reading(check.id, true));
     }
     tick_row(p, "verify:" + std::to_string(i), tick_key(v), {}, runs);
   }
@@ -252,7 +249,7 @@ void findings(Page& p) {
   p.divide();
   p.head(tr("The check says"), std::to_string(p.tip.findings.size()));
   for (const shop::Finding& finding : p.tip.findings) {
-    p.y += finding_block(p.ui, p.x, p.y, p.w, finding, "line " + std::to_string(finding.line));
+    p.y += finding_block(p.ui, p.x, p.y, p.w, finding, say("line {0}", finding.line));
     p.gap(1.4F);
   }
 }
@@ -261,22 +258,26 @@ void source_lines(Page& p) {
   if (!p.tip.source || p.tip.source->came.empty()) return;
   p.divide();
   p.head(tr("Where it comes from"));
-  const auto say = [&](const std::string& line) {
+  const auto told = [&](const std::string& line) {
     p.y += p.ui.paragraph(p.x, p.y, p.w, Type::small, p.theme().ink, line);
   };
   for (const pack::Origin& one : p.tip.source->came) {
-    say("From " + location_words(one.location) + ", pack " + one.pack + "; taken in " +
-        day_words(one.when) + (one.who.empty() ? "" : " by " + one.who) + ".");
+    told(one.who.empty()
+             ? say("From {0}, pack {1}; taken in {2}.", location_words(one.location), one.pack,
+                   day_words(one.when))
+             : say("From {0}, pack {1}; taken in {2} by {3}.", location_words(one.location),
+                   one.pack, day_words(one.when), one.who));
   }
   const auto times = [](std::uint32_t number) {
-    return number == 1 ? std::string("once") : std::to_string(number) + " times";
+    return say_count("once", "{0} times", static_cast<long>(number), number);
   };
   for (const auto& [location, count] : p.tip.source->told) {
-    std::string line = "At " + location_words(location) + " it was right " + times(count.used);
-    if (count.used > 0)
-      line += count.failed == 0 ? tr(", and never came back")
-                                : ", and came back " + times(count.failed);
-    say(line + ".");
+    const std::string place = location_words(location);
+    told(count.used == 0 ? say("At {0} it was right {1}.", place, times(count.used))
+         : count.failed == 0
+             ? say("At {0} it was right {1}, and never came back.", place, times(count.used))
+             : say("At {0} it was right {1}, and came back {2}.", place, times(count.used),
+                   times(count.failed)));
   }
   p.gap(2);
 }

@@ -19,8 +19,7 @@ struct BandPlaces {
 };
 
 std::string lead_of(const State& state) {
-  return std::to_string(state.tour) + " of " + std::to_string(kTourSteps) + ". " +
-         tour_step(state.tour).lead;
+  return say("{0} of {1}. {2}", state.tour, kTourSteps, tr(tour_step(state.tour).lead));
 }
 
 BandPlaces band_of(Ui& ui, const Layout& at, const State& state) {
@@ -32,7 +31,7 @@ BandPlaces band_of(Ui& ui, const Layout& at, const State& state) {
   const float x = phone ? 3.5F : 5.0F;
   const float keys_w = phone ? 0 : 68;
   const float text_h = ui.paragraph_height(w - 2 * x - keys_w, Type::small_bold, lead_of(state)) +
-                       0.8F + ui.paragraph_height(w - 2 * x - keys_w, Type::small, step.more);
+                       0.8F + ui.paragraph_height(w - 2 * x - keys_w, Type::small, tr(step.more));
   const float h = phone ? text_h + kKeyHeight + 6 : std::max(text_h + 4, kKeyHeight + 5);
   p.band = {0, foot - h, w, h};
   const float key_w = phone ? (w - 2 * x - 3) / 2 : 30;
@@ -46,23 +45,26 @@ BandPlaces band_of(Ui& ui, const Layout& at, const State& state) {
 
 const TourStep& tour_step(int step) {
   static const std::array<TourStep, kTourSteps> kSteps{{
-      {tr("Say it as the customer does"),
-       tr("The line takes the car, the complaint, a code, a part number, from the keys or a "
-          "scanner."),
+      {marked("Say it as the customer does"),
+       marked("The line takes the car, the complaint, a code, a part number, from the keys or a "
+              "scanner."),
        "line"},
-      {tr("What fits comes first"),
-       tr("Each row says how it fits the car and why it was found. A tap on a token takes it out."),
+      {marked("What fits comes first"),
+       marked("Each row says how it fits the car and why it was found. A tap on a token takes it "
+              "out."),
        "hit"},
-      {tr("Cautions, then the symptom, then the first check"),
-       tr("Ticks and readings stay with the job, also through a restart. The rule leads to the "
-          "other "
-          "sections."),
+      {marked("Cautions, then the symptom, then the first check"),
+       marked("Ticks and readings stay with the job, also through a restart. The rule leads to the "
+              "other "
+              "sections."),
        "primary"},
-      {tr("A reading is judged at once"),
-       tr("Type the number; the bracket is what the tip expects. Keep puts it on the job."), "pad"},
-      {tr("What to do next"),
-       tr("One check at a time, the one that tells most for its minutes. When it is fixed, Outcome "
-          "records it and Write keeps what you learned."),
+      {marked("A reading is judged at once"),
+       marked("Type the number; the bracket is what the tip expects. Keep puts it on the job."),
+       "pad"},
+      {marked("What to do next"),
+       marked("One check at a time, the one that tells most for its minutes. When it is fixed, "
+              "Outcome "
+              "records it and Write keeps what you learned."),
        "primary"},
   }};
   return kSteps.at(static_cast<std::size_t>(std::clamp(step, 1, kTourSteps) - 1));
@@ -94,7 +96,7 @@ void draw_tour(Ui& ui, const Layout& at, const State& state, std::size_t above) 
   const float x = at.form == Form::phone ? 3.5F : 5.0F;
   const float w = at.form == Form::phone ? p.band.w - 2 * x : p.skip.x - x - 3;
   const float lead_h = ui.paragraph(x, p.band.y + 2, w, Type::small_bold, t.accent, lead_of(state));
-  ui.paragraph(x, p.band.y + 2 + lead_h, w, Type::small, t.ink, step.more);
+  ui.paragraph(x, p.band.y + 2 + lead_h, w, Type::small, t.ink, tr(step.more));
   const auto draw_key = [&](Rect r, std::string_view word, bool accent) {
     ui.fill(r, accent ? t.accent : t.face);
     ui.hline(r.x, r.bottom() - 0.17F, r.w, 0.35F, t.ink);

@@ -9,8 +9,8 @@ namespace baylore::viewer {
 namespace {
 
 const WriteField& whole_field() {
-  static const WriteField kWhole{"whole", tr("The whole tip"), tr("As it stands in the file"),
-                                 false, false};
+  static const WriteField kWhole{"whole", marked("The whole tip"),
+                                 marked("As it stands in the file"), false, false};
   return kWhole;
 }
 
@@ -63,9 +63,8 @@ float findings_band(Ui& ui, Rect r, const Writing& w) {
   if (found.empty()) return 0;
   const Theme& t = ui.theme();
   const shop::Finding& worst = *found.front();
-  std::string place = w.field == "whole" ? "line " + std::to_string(worst.line) : std::string();
-  const std::string more =
-      found.size() > 1 ? "and " + std::to_string(found.size() - 1) + " more" : std::string();
+  std::string place = w.field == "whole" ? say("line {0}", worst.line) : std::string();
+  const std::string more = found.size() > 1 ? say("and {0} more", found.size() - 1) : std::string();
   const int lines = r.h < 45 ? 2 : 4;
   const float more_w = more.empty() ? 0 : ui.width(Type::small, more) + 3;
   const float h = finding_block(ui, r.x, r.y + 1, r.w - more_w, worst, place, lines);
@@ -91,11 +90,11 @@ void field_list(Ui& ui, Rect r, const State& state, Actions& out) {
     ui.fill(tick, filled ? t.accent : t.paper);
     if (!filled) ui.frame(tick, 0.3F, t.ink);
     if (here) ui.fill({r.x, at, 1.2F, row_h}, t.accent);
-    const float lw =
-        ui.text_in(r.x + 6, at + 6.1F, r.w - 7, Type::small_bold, here ? t.accent : t.ink, f.label);
+    const float lw = ui.text_in(r.x + 6, at + 6.1F, r.w - 7, Type::small_bold,
+                                here ? t.accent : t.ink, tr(f.label));
     const std::size_t found = findings_in(w, f.key).size();
     if (found > 0) {
-      const std::string words = std::to_string(found) + " to look at";
+      const std::string words = say("{0} to look at", found);
       const float ww = std::min(ui.width(Type::small, words), r.w - 16 - lw);
       ui.text_in(r.right() - 1, at + 6.1F, ww + 0.5F, Type::small, t.out_of_range, words,
                  Align::right);
@@ -104,7 +103,7 @@ void field_list(Ui& ui, Rect r, const State& state, Actions& out) {
     std::string first = value.substr(0, std::min<std::size_t>(value.find('\n'), 80));
     ui.text_in(r.x + 6, at + 12.0F, r.w - 7, Type::small, t.muted,
                f.key == "whole" ? tr("plain text")
-               : first.empty()  ? "empty"
+               : first.empty()  ? tr("empty")
                                 : first);
     ui.hline(r.x, at + row_h, r.w, 0.2F, t.rule);
     if (ui.target("field:" + f.key, field)) out.push_back({Do::write_field, f.key});
@@ -119,7 +118,7 @@ void field_list(Ui& ui, Rect r, const State& state, Actions& out) {
     if (ui.pressed(field)) ui.fill(field, t.face);
     caution_sign(ui, r.x, at + 2.0F, 4.6F, t.out_of_range, t.paper);
     ui.text_in(r.x + 6, at + 6.1F, r.w - 7, Type::small_bold, t.ink,
-               std::to_string(w.findings.size()) + " to look at");
+               say("{0} to look at", w.findings.size()));
     ui.text_in(r.x + 6, at + 12.0F, r.w - 7, Type::small, t.muted, worst->second.message);
     ui.hline(r.x, at + row_h, r.w, 0.2F, t.rule);
     if (ui.target("first finding", field)) out.push_back({Do::write_field, worst->first});
@@ -178,8 +177,7 @@ void field_text(Ui& ui, Rect r, const State& state, bool caret, Actions& out) {
     y += 1.6F;
     y += findings_band(ui, {r.x, y, r.w, r.bottom() - y}, state.write);
   }
-  draw_text_area(ui, {r.x, y, r.w, r.bottom() - y}, tr("write text"), state.write.buffer, caret,
-                 out);
+  draw_text_area(ui, {r.x, y, r.w, r.bottom() - y}, "write text", state.write.buffer, caret, out);
 }
 
 }  // namespace
@@ -248,7 +246,7 @@ void ask_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, state.ask.hint);
   ui.hline(r.x, y + 1, r.w, 0.35F, t.ink);
   y += 2;
-  draw_text_area(ui, {r.x, y, r.w, r.bottom() - y}, tr("ask text"), state.ask.buffer, true, out);
+  draw_text_area(ui, {r.x, y, r.w, r.bottom() - y}, "ask text", state.ask.buffer, true, out);
   if (at.keyboard.h > 0) return;
   draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}},
              {"primary", tr("Keep"), {Do::ask_submit, {}}, ""}, !state.ask.buffer.empty(), out);
