@@ -23,6 +23,7 @@
 #include "viewer/services/sources.h"
 #include "viewer/services/sticks.h"
 #include "viewer/services/worker.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -142,7 +143,7 @@ struct Desk::Inside {
     news.copy_time = copy_time;
     Told now{gone, problem, 0, {}, {}, 0};
     if (!ready()) {
-      if (news.problem.empty()) news.problem = "the shop cannot be indexed yet";
+      if (news.problem.empty()) news.problem = tr("the shop cannot be indexed yet");
       if (std::exchange(told, now) != now) emit(std::move(news));
       return;
     }
@@ -193,7 +194,7 @@ struct Desk::Inside {
     for (const auto& [n, id] : by_count) {
       const auto row = reader->find(id);
       if (row && row->status == "current")
-        add(*row, n == -1 ? "used once here" : "used " + std::to_string(-n) + " times here");
+        add(*row, say_count("used once here", "used {0} times here", -n, -n));
     }
     for (const store::TipRow& row : reader->newest(kOftenTips))
       add(row, row.system + (row.written.empty() ? "" : ", " + row.written));
@@ -383,8 +384,9 @@ struct Desk::Inside {
   files::Result<void> shop_there() {
     const auto status = disk.status(options.shop);
     if (status && status->folder && !shop_gone) return {};
-    return files::Failure{files::Failure::Kind::gone, options.shop, "the shop folder is not there",
-                          "look at the network or the stick"};
+    return files::Failure{files::Failure::Kind::gone, options.shop,
+                          tr("the shop folder is not there"),
+                          tr("look at the network or the stick")};
   }
 
   void write_job(const job::Job& job) {

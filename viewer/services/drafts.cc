@@ -4,6 +4,7 @@
 
 #include "files/names.h"
 #include "files/save.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -22,8 +23,8 @@ std::string text_of(const nlohmann::json& json, const char* key) {
 files::Result<void> write_draft(files::Disk& disk, const std::string& state_folder,
                                 const Draft& draft) {
   if (!files::is_id(draft.id))
-    return files::Failure{files::Failure::Kind::other, draft.id, "is no draft id",
-                          "start the tip again"};
+    return files::Failure{files::Failure::Kind::other, draft.id, tr("is no draft id"),
+                          tr("start the tip again")};
   const nlohmann::json json{
       {"id", draft.id}, {"path", draft.path}, {"before", draft.before}, {"text", draft.text}};
   // Typed bytes that are not UTF-8 are replaced in the draft only; the dump must never throw here.

@@ -14,6 +14,7 @@
 #include "store/store.h"
 #include "viewer/services/sticks.h"
 #include "viewer/services/worker.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -89,7 +90,7 @@ struct PackDesk::Inside {
       for (const Mount& mount : mounted_folders(*mounts))
         found.push_back({mount.folder, files::name_of(mount.folder), mount.writable});
     }
-    found.push_back({own_place(), "this terminal", true});
+    found.push_back({own_place(), tr("this terminal"), true});
     return found;
   }
   [[nodiscard]] std::string own_place() const { return files::join(options.state_folder, "packs"); }
@@ -123,7 +124,7 @@ struct PackDesk::Inside {
         OpenText open;
         open.title = pack::written_title(*ours);
         open.from = location_words(conflict.location);
-        open.note = "ours, and " + open.from + "'s";
+        open.note = say("ours, and that of {0}", open.from);
         open.ours = open.start = std::move(*ours);
         open.theirs = conflict.theirs;
         open.conflict = std::move(conflict);
@@ -138,8 +139,9 @@ struct PackDesk::Inside {
     for (pack::Copy& copy : *copies) {
       OpenText open;
       open.title = copy.title;
-      open.from = "Other file";
-      open.note = (copy.alone ? "one name, two texts: " : "two files: ") + copy.copy;
+      open.from = tr("Other file");
+      open.note = copy.alone ? say("one name, two texts: {0}", copy.copy)
+                             : say("two files: {0}", copy.copy);
       open.ours = copy.ours;
       open.start = copy.merged.text.empty() ? copy.ours : copy.merged.text;
       open.theirs = copy.theirs;

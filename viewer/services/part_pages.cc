@@ -10,6 +10,7 @@
 #include "quality/note.h"
 #include "search/search.h"
 #include "shop/part_record.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -52,7 +53,7 @@ quality::Rival never_fitted(const quality::Standing& standing, const shop::PartN
   rival.grade = number.grade;
   rival.place = at;
   rival.judged.drawn_in = standing.scatter.prior();
-  rival.wear = quality::NoFit{"none fitted"};
+  rival.wear = quality::NoFit{tr("none fitted")};
   return rival;
 }
 
@@ -112,19 +113,19 @@ void tell_numbers(const shop::PartBook& parts, PartPage& page) {
   const shop::PartNumber& number = page.number();
   const shop::PartBook::Found found = parts.find(page.asked.name);
   using How = shop::PartBook::How;
-  if (found.how == How::folded) page.said.push_back("Read as " + number.name);
+  if (found.how == How::folded) page.said.push_back(say("Read as {0}", number.name));
   if (found.how == How::superseded)
-    page.said.push_back(page.asked.name + " is superseded by this one");
+    page.said.push_back(say("{0} is superseded by this one", page.asked.name));
   const shop::PartBook::Chain chain = parts.superseded(page.place);
   if (chain.ring) {
-    page.said.emplace_back("What supersedes it leads in a ring: ask the supplier");
+    page.said.emplace_back(tr("What supersedes it leads in a ring: ask the supplier"));
   } else if (!chain.not_listed.empty()) {
-    page.said.push_back("Superseded by " + chain.not_listed + ", which no part file lists");
+    page.said.push_back(say("Superseded by {0}, which no part file lists", chain.not_listed));
   } else if (!chain.later.empty()) {
-    page.said.push_back("Superseded by " + parts.number(chain.later.back()).name);
+    page.said.push_back(say("Superseded by {0}", parts.number(chain.later.back()).name));
   }
   if (!page.family.superseded_by.empty())
-    page.said.push_back("The family is superseded by " + page.family.superseded_by);
+    page.said.push_back(say("The family is superseded by {0}", page.family.superseded_by));
 }
 
 // Tips that list a number of the family: looked for by number, and read to be sure.

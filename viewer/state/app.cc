@@ -10,6 +10,7 @@
 #include "files/names.h"
 #include "trade/vin.h"
 #include "viewer/screens/screens.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -264,8 +265,8 @@ void App::take(Opened& event) {
       state_.tip.reset();
       return;
     }
-    state_.notice = Notice{"This tip is not there any more",
-                           "It was renamed or taken away; search again.", true};
+    state_.notice = Notice{tr("This tip is not there any more"),
+                           tr("It was renamed or taken away; search again."), true};
     return;
   }
   const bool same = state_.tip && state_.tip->row.id == event.page->row.id;
@@ -299,7 +300,7 @@ void App::take(ShopNews& event) {
   state_.shop_gone = event.gone;
   state_.copy_time = event.copy_time;
   if (!event.problem.empty() && !event.gone)
-    state_.notice = Notice{"The shop could not be read", event.problem, true};
+    state_.notice = Notice{tr("The shop could not be read"), event.problem, true};
   if (event.vocabulary == nullptr) return;
   state_.shop = std::move(event.settings);
   state_.counts = event.counts;
@@ -349,7 +350,7 @@ void App::take(JobsRead& event) {
     }
   }
   if (!event.findings.empty()) {
-    state_.notice = Notice{"A job file is damaged", event.findings.front().text(), true};
+    state_.notice = Notice{tr("A job file is damaged"), event.findings.front().text(), true};
   }
 }
 
@@ -360,8 +361,9 @@ void App::take(BoardRead& event) {
                                  [&id = id](const job::Job& j) { return j.id == id; });
     // What was changed here since is a version of its own: it stays.
     if (at == state_.jobs.end() || at->touched != gone.touched) continue;
-    const std::string what = "Job " + std::to_string(at->number) + " was taken over by " +
-                             gone.bay + (gone.initials.empty() ? "" : " (" + gone.initials + ")");
+    const std::string what =
+        say("Job {0} was taken over by {1}", at->number,
+            gone.bay + (gone.initials.empty() ? "" : " (" + gone.initials + ")"));
     const std::string of =
         at->vehicle.empty() ? at->complaint() : at->vehicle.text() + ", " + at->complaint();
     const bool current = id == state_.job;
@@ -378,16 +380,17 @@ void App::take(BoardRead& event) {
     const auto at = std::find_if(state_.jobs.begin(), state_.jobs.end(),
                                  [&id = id](const job::Job& j) { return j.id == id; });
     if (at == state_.jobs.end()) continue;
-    state_.notice = Notice{bays.front() + " has job " + std::to_string(at->number) + " too",
-                           "Both bays wrote on it, and both versions are kept. More, Leave it to " +
-                               bays.front() + ", ends this one.",
+    state_.notice = Notice{say("{0} has job {1} too", bays.front(), at->number),
+                           say("Both bays wrote on it, and both versions are kept. More, Leave it "
+                               "to {0}, ends this one.",
+                               bays.front()),
                            true};
   }
 }
 
 void App::take(CarMarked& event) {
   if (event.failure) {
-    state_.notice = Notice{"This car will not be known again", event.failure->text(), true};
+    state_.notice = Notice{tr("This car will not be known again"), event.failure->text(), true};
     return;
   }
   for (job::Job& job : state_.jobs) {
@@ -404,16 +407,16 @@ void App::take(DraftRead& event) {
   begin_writing(event.path, event.before, shop::Document::parse(event.text));
   state_.write.draft_id = event.id;
   state_.write.active = true;
-  state_.notice = Notice{"A draft is waiting", "Write goes on where it was left.", false};
+  state_.notice = Notice{tr("A draft is waiting"), tr("Write goes on where it was left."), false};
 }
 
 void App::take(JobSaved& event) {
   // The job waits here and is written later: what is lost for good is said first.
   if (!event.failure || (state_.notice && state_.notice->bad)) return;
-  state_.notice =
-      event.failure->kind == files::Failure::Kind::full
-          ? Notice{"Not saved; free 20 MB", "Ticks are kept in memory until there is room.", true}
-          : Notice{"Kept on this terminal", event.failure->text(), true};
+  state_.notice = event.failure->kind == files::Failure::Kind::full
+                      ? Notice{tr("Not saved; free 20 MB"),
+                               tr("Ticks are kept in memory until there is room."), true}
+                      : Notice{tr("Kept on this terminal"), event.failure->text(), true};
 }
 
 void App::take(DraftKept& event) {
@@ -421,9 +424,9 @@ void App::take(DraftKept& event) {
     if (state_.write.failure.starts_with("Draft not kept")) state_.write.failure.clear();
     return;
   }
-  state_.write.failure =
-      "Draft not kept: " +
-      (event.failure->kind == files::Failure::Kind::full ? "free 20 MB" : event.failure->text());
+  state_.write.failure = "Draft not kept: " + (event.failure->kind == files::Failure::Kind::full
+                                                   ? tr("free 20 MB")
+                                                   : event.failure->text());
 }
 
 void App::take(TipSaved& event) {
@@ -432,13 +435,13 @@ void App::take(TipSaved& event) {
   if (event.failure) {
     state_.write.conflict = event.failure->kind == files::Failure::Kind::exists;
     state_.write.failure = event.failure->kind == files::Failure::Kind::full
-                               ? "Not saved; free 20 MB"
-                           : state_.write.conflict ? "Someone else changed this tip meanwhile"
+                               ? tr("Not saved; free 20 MB")
+                           : state_.write.conflict ? tr("Someone else changed this tip meanwhile")
                                                    : event.failure->text();
     return;
   }
   state_.write = Writing{};
-  state_.notice = Notice{"Saved", event.path, false};
+  state_.notice = Notice{tr("Saved"), event.path, false};
   state_.screen = Screen::job;
   state_.back.clear();
   apply({Do::open_tip, event.id});
@@ -450,7 +453,7 @@ void App::take(QuestionSaved& event) {
     return;
   }
   // What was typed is not lost: the next "Question this tip" begins with it.
-  state_.notice = Notice{"The question was not kept; its text is", event.failure->text(), true};
+  state_.notice = Notice{tr("The question was not kept; its text is"), event.failure->text(), true};
 }
 
 void App::take(PictureDecoded& event) {
@@ -483,7 +486,7 @@ void App::take(PictureDecoded& event) {
 
 void App::take(ShopStarted& event) {
   if (event.failure) {
-    state_.notice = Notice{"The shop was not started", event.failure->text(), true};
+    state_.notice = Notice{tr("The shop was not started"), event.failure->text(), true};
     return;
   }
   state_.terminal.shop = event.folder;
@@ -586,7 +589,7 @@ void App::check_writing() {
 void App::save_terminal() {
   files::Disk& disk = options_.disk != nullptr ? *options_.disk : files::real_disk();
   if (const auto saved = job::save_terminal(disk, options_.state_folder, state_.terminal); !saved) {
-    state_.notice = Notice{"The setting is not kept", saved.failure().text(), true};
+    state_.notice = Notice{tr("The setting is not kept"), saved.failure().text(), true};
   }
 }
 

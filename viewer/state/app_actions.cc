@@ -10,20 +10,25 @@
 #include "trade/vin.h"
 #include "viewer/screens/screens.h"
 #include "viewer/state/app.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
 
-constexpr std::array<std::string_view, 8> kWhen{"cold start", "hot restart", "warm, at idle",
-                                                "under load", "braking",     "turning",
-                                                "after rain", "any time"};
-constexpr std::array<std::string_view, 4> kOften{"every time", "often", "now and then",
-                                                 "once so far"};
-constexpr std::array<std::string_view, 6> kAfter{"nothing known", "other work on it", "a service",
-                                                 "long standing", "a knock or kerb",  "a new part"};
-constexpr std::array<std::string_view, 5> kWhyParked{
-    "part ordered", "customer asked", "cooling down", "drive cycle", "other job first"};
-constexpr std::array<std::string_view, 3> kCodeState{"stored", "pending", "permanent"};
+// As jobs keep them; shown by tr().
+constexpr std::array<const char*, 8> kWhen{
+    marked("cold start"), marked("hot restart"), marked("warm, at idle"), marked("under load"),
+    marked("braking"),    marked("turning"),     marked("after rain"),    marked("any time")};
+constexpr std::array<const char*, 4> kOften{marked("every time"), marked("often"),
+                                            marked("now and then"), marked("once so far")};
+constexpr std::array<const char*, 6> kAfter{marked("nothing known"),   marked("other work on it"),
+                                            marked("a service"),       marked("long standing"),
+                                            marked("a knock or kerb"), marked("a new part")};
+constexpr std::array<const char*, 5> kWhyParked{marked("part ordered"), marked("customer asked"),
+                                                marked("cooling down"), marked("drive cycle"),
+                                                marked("other job first")};
+constexpr std::array<const char*, 3> kCodeState{marked("stored"), marked("pending"),
+                                                marked("permanent")};
 
 constexpr std::size_t kFinishedShown = 60;
 
@@ -33,11 +38,9 @@ std::string next_of(const std::string& now, const std::vector<std::string>& all)
 }
 
 template <std::size_t N>
-std::vector<MenuRow> rows_of(const std::array<std::string_view, N>& words,
-                             const std::string& chosen) {
+std::vector<MenuRow> rows_of(const std::array<const char*, N>& words, const std::string& chosen) {
   std::vector<MenuRow> rows;
-  for (const std::string_view word : words)
-    rows.push_back(MenuRow{std::string(word), std::string(word), {}, word == chosen});
+  for (const char* word : words) rows.push_back(MenuRow{word, tr(word), {}, word == chosen});
   return rows;
 }
 
@@ -126,8 +129,8 @@ void App::apply(const Action& action) {
       submit_asking();
       return;
     case Do::start_shop:
-      state_.ask = Asking{"shop", "Start a shop", "The shop's name, as it is known to the others",
-                          TextBuffer{}, false};
+      state_.ask = Asking{"shop", tr("Start a shop"),
+                          tr("The shop's name, as it is known to the others"), TextBuffer{}, false};
       go(Screen::ask);
       return;
     case Do::dismiss:
@@ -266,7 +269,7 @@ void App::vehicle_chosen() {
   const job::Job* now = state_.current();
   if (vin_.empty() || now == nullptr || now->vehicle.model.empty()) return;
   if (const auto learned = vin_patterns_.learn(vin_, now->vehicle); !learned)
-    state_.notice = Notice{"The VIN's pattern is not kept", learned.failure().text(), true};
+    state_.notice = Notice{tr("The VIN's pattern is not kept"), learned.failure().text(), true};
   forget_vin();
 }
 
@@ -444,7 +447,8 @@ bool App::apply_job(const Action& action) {
       const std::string step = now->next_step;
       if (!now->tip.empty()) apply({Do::open_tip, now->tip});
       if (!step.empty())
-        state_.notice = Notice{"Next: " + step, why.empty() ? why : "It waited: " + why, false};
+        state_.notice = Notice{say("Next: {0}", step),
+                               why.empty() ? why : say("It waited: {0}", tr(why)), false};
       return true;
     }
     case Do::take_over: {
@@ -466,9 +470,9 @@ bool App::apply_job(const Action& action) {
       const std::string step = job.next_step;
       state_.jobs.push_back(std::move(job));
       apply_job({Do::open_job, action.text});
-      state_.notice =
-          Notice{"Taken over from " + words,
-                 step.empty() ? "That bay sees that it is here." : "Next: " + step, false};
+      state_.notice = Notice{
+          say("Taken over from {0}", words),
+          step.empty() ? tr("That bay sees that it is here.") : say("Next: {0}", step), false};
       return true;
     }
     case Do::leave_to: {
@@ -476,7 +480,7 @@ bool App::apply_job(const Action& action) {
       const auto also = state_.board.also.find(now->id);
       if (also == state_.board.also.end()) return true;
       now->state = job::State::finished;
-      now->why_parked = "left to " + also->second.front();
+      now->why_parked = say("left to {0}", also->second.front());
       keep_job();
       start_job({});
       state_.screen = Screen::job;
@@ -504,7 +508,7 @@ bool App::apply_job(const Action& action) {
       start_job({});
       state_.screen = Screen::job;
       state_.back.clear();
-      state_.notice = Notice{"Job finished", "It stays in the shop's folder.", false};
+      state_.notice = Notice{tr("Job finished"), tr("It stays in the shop's folder."), false};
       return true;
     case Do::show_parked:
       state_.show_parked = !state_.show_parked;
@@ -597,8 +601,8 @@ bool App::apply_tip(const Action& action) {
       return true;
     case Do::ask_question:
       if (!state_.tip) return true;
-      state_.ask = Asking{"question", "Question this tip",
-                          "What do you doubt? All bays see it until a lead settles it",
+      state_.ask = Asking{"question", tr("Question this tip"),
+                          tr("What do you doubt? All bays see it until a lead settles it"),
                           TextBuffer{state_.question, true}, true};
       go(Screen::ask);
       return true;
@@ -635,8 +639,8 @@ void App::submit_asking() {
   if (what == "question" && state_.tip) {
     state_.question = text;
     desk_->add_question(state_.tip->row.id, who(), text);
-    state_.notice =
-        Notice{"Question kept", "Every bay on this shop sees it until a lead settles it.", false};
+    state_.notice = Notice{tr("Question kept"),
+                           tr("Every bay on this shop sees it until a lead settles it."), false};
   } else if (what == "shop") {
     // Beside the terminal's own files, in the user's home: a place that is sure to be writable.
     const std::string folder =
@@ -674,58 +678,60 @@ void App::open_menu(const std::string& what) {
   if (terminal_menu(what, menu)) {
     // The terminal's own.
   } else if (what == "job") {
-    menu.title = "More";
-    add("new_job", "New job", "parks this one");
-    add("park", "Park", "with the reason");
-    add("write_new", state_.write.active ? "Go on writing" : "Write a tip");
-    add("work_out", "Work out", "trims, drops, windings ...");
-    add("initials", "Initials", now != nullptr ? now->initials : "");
-    add("order", "Repair order", now != nullptr && !now->order.empty() ? now->order : "no number");
+    menu.title = tr("More");
+    add("new_job", tr("New job"), tr("parks this one"));
+    add("park", tr("Park"), tr("with the reason"));
+    add("write_new", state_.write.active ? tr("Go on writing") : tr("Write a tip"));
+    add("work_out", tr("Work out"), tr("trims, drops, windings ..."));
+    add("initials", tr("Initials"), now != nullptr ? now->initials : "");
+    add("order", tr("Repair order"),
+        now != nullptr && !now->order.empty() ? now->order : tr("no number"));
     if (now != nullptr) {
       if (const auto also = state_.board.also.find(now->id); also != state_.board.also.end())
-        add("leave_to", "Leave it to " + also->second.front(), "both bays wrote on it");
+        add("leave_to", say("Leave it to {0}", also->second.front()), tr("both bays wrote on it"));
     }
-    add("finish_job", "Outcome", "what the job came to");
-    add("finished", "Finished jobs", std::to_string(state_.finished.size()));
-    add("packs", "Packs", "tips to and from other locations");
-    add("hide", "Hide the job", "until the next touch");
-    add("settings", "Settings");
-    add("help", "Help", "what this screen is for");
+    add("finish_job", tr("Outcome"), tr("what the job came to"));
+    add("finished", tr("Finished jobs"), std::to_string(state_.finished.size()));
+    add("packs", tr("Packs"), tr("tips to and from other locations"));
+    add("hide", tr("Hide the job"), tr("until the next touch"));
+    add("settings", tr("Settings"));
+    add("help", tr("Help"), tr("what this screen is for"));
   } else if (what == "tip") {
-    menu.title = "More";
-    if (metrics_.form() != Form::wide) add("sections", "Sections");
-    add("ask_question", "Question this tip");
-    add("write_edit", "Edit this tip", "the earlier version is kept");
+    menu.title = tr("More");
+    if (metrics_.form() != Form::wide) add("sections", tr("Sections"));
+    add("ask_question", tr("Question this tip"));
+    add("write_edit", tr("Edit this tip"), tr("the earlier version is kept"));
     if (state_.tip) {
       for (const shop::Question& q : state_.tip->questions)
-        add("settle:" + q.id, "Settle the question", q.text);
+        add("settle:" + q.id, tr("Settle the question"), q.text);
     }
-    add("work_out", "Work out", "trims, drops, windings ...");
-    add("park", "Park the job");
-    add("finish_job", "Outcome", "what the job came to");
-    add("help", "Help", "what this screen is for");
+    add("work_out", tr("Work out"), tr("trims, drops, windings ..."));
+    add("park", tr("Park the job"));
+    add("finish_job", tr("Outcome"), tr("what the job came to"));
+    add("help", tr("Help"), tr("what this screen is for"));
   } else if (what == "checks" && state_.guide) {
-    menu.title = "Other checks";
+    menu.title = tr("Other checks");
     const diagnosis::Case& of = *state_.guide->a_case;
     using Aside = diagnosis::Choice::Aside;
     for (const diagnosis::Choice& choice : state_.guide->outlook.choices) {
       const diagnosis::Check* check = of.check(choice.check);
       if (check == nullptr) continue;
-      std::string value = trade::authored_number(choice.minutes) + " min";
-      if (choice.aside == Aside::answered) value = "answered";
-      if (choice.aside == Aside::skipped) value = "put off";
-      if (choice.aside == Aside::tool_missing) value = "needs " + choice.tool;
-      if (choice.aside == Aside::same_fact) value = "looks at what is known";
-      if (choice.aside == Aside::tells_nothing) value = "tells nothing now";
+      std::string value = in_figures(trade::authored_number(choice.minutes)) + " min";
+      if (choice.aside == Aside::answered) value = tr("answered");
+      if (choice.aside == Aside::skipped) value = tr("put off");
+      if (choice.aside == Aside::tool_missing) value = say("needs {0}", choice.tool);
+      if (choice.aside == Aside::same_fact) value = tr("looks at what is known");
+      if (choice.aside == Aside::tells_nothing) value = tr("tells nothing now");
       add("check:" + choice.check, check->name, value,
           choice.check == state_.guide->outlook.next.check);
     }
     if (now != nullptr && !now->skipped.empty())
-      add("unskip", "Offer what was put off again", std::to_string(now->skipped.size()));
-    if (now != nullptr && now->reading_count() > 0) add("take_back", "Take back the last answer");
-    add("tools", "Tools this shop lacks", std::to_string(state_.terminal.missing_tools.size()));
+      add("unskip", tr("Offer what was put off again"), std::to_string(now->skipped.size()));
+    if (now != nullptr && now->reading_count() > 0)
+      add("take_back", tr("Take back the last answer"));
+    add("tools", tr("Tools this shop lacks"), std::to_string(state_.terminal.missing_tools.size()));
   } else if (what == "tools") {
-    menu.title = "Tools this shop lacks: tap what is missing";
+    menu.title = tr("Tools this shop lacks: tap what is missing");
     std::set<std::string> tools(state_.terminal.missing_tools.begin(),
                                 state_.terminal.missing_tools.end());
     if (state_.guide) {
@@ -735,10 +741,10 @@ void App::open_menu(const std::string& what) {
     for (const std::string& tool : tools) {
       const auto& missing = state_.terminal.missing_tools;
       const bool lacks = std::find(missing.begin(), missing.end(), tool) != missing.end();
-      add(tool, tool, lacks ? "missing" : "there", lacks);
+      add(tool, tool, lacks ? tr("missing") : tr("there"), lacks);
     }
   } else if (what == "right") {
-    menu.title = "Which tip was right";
+    menu.title = tr("Which tip was right");
     const auto title_of = [&](const std::string& id) {
       if (state_.tip && state_.tip->row.id == id) return state_.tip->row.title;
       for (const search::Hit& hit : state_.answer.hits) {
@@ -759,9 +765,9 @@ void App::open_menu(const std::string& what) {
       }
     }
     for (const search::Hit& hit : state_.answer.hits) add_tip(hit.tip.id, hit.tip.title);
-    add("right:" + std::string(shop::kNoneOfThese), "None of these", {},
+    add("right:" + std::string(shop::kNoneOfThese), tr("None of these"), {},
         state_.coming.right == shop::kNoneOfThese);
-    add("right:", "Not known", {}, state_.coming.right.empty());
+    add("right:", tr("Not known"), {}, state_.coming.right.empty());
   } else if (what.starts_with("packs") || what.starts_with("seal ")) {
     packs_menu(what, menu);
   } else if (what.starts_with("photo")) {
@@ -770,31 +776,32 @@ void App::open_menu(const std::string& what) {
              what == "record part" || what == "came back" || what == "claim") {
     part_menu(what, menu);
   } else if (what == "part fitted") {
-    menu.title = "Which part was fitted";
+    menu.title = tr("Which part was fitted");
     if (now != nullptr) {
       for (const std::string& part : now->to_order)
-        add("part:" + part, part, "on the order list", state_.coming.part == part);
+        add("part:" + part, part, tr("on the order list"), state_.coming.part == part);
     }
     if (state_.tip) {
       for (const shop::PartRef& part : state_.tip->tip.parts)
         add("part:" + part.name, part.name, {}, state_.coming.part == part.name);
     }
-    add("part:", "None", {}, state_.coming.part.empty());
-    add("type part", "Another part", "type its make and number");
+    add("part:", tr("None"), {}, state_.coming.part.empty());
+    add("type part", tr("Another part"), tr("type its make and number"));
   } else if (what == "finished") {
-    menu.title = "Finished jobs";
-    add("find finished", "Find",
-        state_.find_finished.empty() ? "vehicle, day or repair order" : state_.find_finished);
+    menu.title = tr("Finished jobs");
+    add("find finished", tr("Find"),
+        state_.find_finished.empty() ? tr("vehicle, day or repair order") : state_.find_finished);
     const std::vector<std::string> wanted = shop::words_of(state_.find_finished);
     for (const shop::Finished& job : state_.finished) {
       const shop::Outcome& o = job.outcome;
       std::string label = o.car.make + (o.car.model.empty() ? "" : " " + o.car.model);
       if (o.car.year > 0) label += " " + std::to_string(o.car.year);
-      if (label.empty()) label = "No vehicle";
+      if (label.empty()) label = tr("No vehicle");
       if (!o.part.empty()) label += ", " + o.part;
-      if (!o.order.empty()) label += ", order " + o.order;
-      std::string value = std::string(shop::result_word(o.result)) + ", " + day_words(o.when);
-      if (!job.comebacks.empty()) value = "came back, " + day_words(job.comebacks.front().when);
+      if (!o.order.empty()) label += ", " + say("order {0}", o.order);
+      std::string value = tr(shop::result_word(o.result)) + ", " + day_words(o.when);
+      if (!job.comebacks.empty())
+        value = say("came back, {0}", day_words(job.comebacks.front().when));
       const std::vector<std::string> words =
           shop::words_of(label + " " + value + " " + o.car.engine + " " + o.when.substr(0, 10));
       const bool found = std::all_of(wanted.begin(), wanted.end(), [&](const std::string& word) {
@@ -806,36 +813,37 @@ void App::open_menu(const std::string& what) {
       add("finished:" + o.id, label, value, !job.comebacks.empty());
     }
     if (menu.rows.size() == 1)
-      add("back", state_.find_finished.empty() ? "No job has an outcome yet" : "No such job");
+      add("back",
+          state_.find_finished.empty() ? tr("No job has an outcome yet") : tr("No such job"));
   } else if (what == "work_out") {
-    menu.title = "Work out";
+    menu.title = tr("Work out");
     for (const trade::Formula& formula : trade::formulas())
-      add("formula:" + std::string(formula.name), std::string(formula.what));
+      add("formula:" + std::string(formula.name), tr(formula.what));
   } else if (what == "mistaken") {
-    menu.title = "Looks like: how to tell";
+    menu.title = tr("Looks like: how to tell");
     if (state_.tip) {
       for (const TipLine& other : state_.tip->mistaken)
         add("tip:" + other.id, other.title, other.note);
     }
   } else if (what == "sections") {
-    menu.title = "Sections";
+    menu.title = tr("Sections");
     if (state_.tip) {
       for (const RuleSection& s : tip_rule(state_))
         add("section:" + s.key, s.label, s.count, s.done);
     }
   } else if (what == "intake") {
-    menu.title = "Sections";
+    menu.title = tr("Sections");
     for (const RuleSection& s : job_rule(state_)) add("intake:" + s.key, s.label, s.count, s.done);
   } else if (what == "vehicle") {
-    menu.title = "Vehicle: make";
+    menu.title = tr("Vehicle: make");
     std::string last;
     for (const shop::Model& m : state_.vocabulary->models) {
       if (m.make != last) add("make:" + m.make, m.make);
       last = m.make;
     }
-    if (now != nullptr && !now->vehicle.empty()) add("no vehicle", "No vehicle");
+    if (now != nullptr && !now->vehicle.empty()) add("no vehicle", tr("No vehicle"));
   } else if (what.starts_with("make:")) {
-    menu.title = what.substr(5) + ": model";
+    menu.title = say("{0}: model", what.substr(5));
     for (const shop::Model& m : state_.vocabulary->models) {
       if (m.make == what.substr(5)) {
         add("model:" + m.make + "|" + m.name, m.name,
@@ -847,72 +855,74 @@ void App::open_menu(const std::string& what) {
     const std::string pair = what.substr(6);
     for (const shop::Model& m : state_.vocabulary->models) {
       if (m.make + "|" + m.name != pair) continue;
-      menu.title = m.make + " " + m.name + ": year";
+      menu.title = say("{0}: year", m.make + " " + m.name);
       for (int year = m.last_year; year >= m.first_year && m.first_year > 0; --year) {
         add("year:" + pair + "|" + std::to_string(year), std::to_string(year));
       }
     }
   } else if (what.starts_with("year:")) {
     const std::string triple = what.substr(5);
-    menu.title = "Engine";
+    menu.title = tr("Engine");
     for (const shop::Model& m : state_.vocabulary->models) {
       if (!triple.starts_with(m.make + "|" + m.name + "|")) continue;
       for (const std::string& engine : m.engines) add("engine:" + triple + "|" + engine, engine);
     }
-    add("engine:" + triple + "|", "Not known");
+    add("engine:" + triple + "|", tr("Not known"));
   } else if (what == "when") {
-    menu.title = "When does it happen";
+    menu.title = tr("When does it happen");
     menu.rows = rows_of(kWhen, now != nullptr ? now->when : "");
   } else if (what == "often") {
-    menu.title = "How often";
+    menu.title = tr("How often");
     menu.rows = rows_of(kOften, now != nullptr ? now->often : "");
   } else if (what == "after") {
-    menu.title = "After what";
+    menu.title = tr("After what");
     menu.rows = rows_of(kAfter, now != nullptr ? now->after : "");
   } else if (what == "code") {
-    menu.title = "Codes";
+    menu.title = tr("Codes");
     for (const std::string& code : state_.answer.understood.codes) {
       const auto at = now != nullptr ? now->code_state.find(code)
                                      : std::map<std::string, std::string>::const_iterator{};
       const bool known = now != nullptr && at != now->code_state.end();
-      add("code:" + code, code, known ? at->second : "stored, pending or permanent: tap");
+      add("code:" + code, code, known ? tr(at->second) : tr("stored, pending or permanent: tap"));
       const auto frame = now != nullptr ? now->frames.find(code)
                                         : std::map<std::string, job::Frame>::const_iterator{};
       const bool frozen = now != nullptr && frame != now->frames.end();
-      add("frame:" + code, "Freeze frame of " + code,
-          frozen ? job::in_words(frame->second) : "coolant, speed, load, trims ...");
+      add("frame:" + code, say("Freeze frame of {0}", code),
+          frozen ? job::in_words(frame->second) : tr("coolant, speed, load, trims ..."));
     }
-    if (menu.rows.empty()) add("type code", "Type or scan a code", "P0128, U0100 ...");
+    if (menu.rows.empty()) add("type code", tr("Type or scan a code"), tr("P0128, U0100 ..."));
   } else if (what == "park") {
-    menu.title = "Park: what does it wait for";
+    menu.title = tr("Park: what does it wait for");
     menu.rows = rows_of(kWhyParked, {});
     std::string step = now != nullptr ? now->next_step : "";
     if (step.empty()) step = next_step_of(state_);
-    add("next step", "Next step", step.empty() ? "nothing said" : step);
-    add("initials", "Initials", now != nullptr && !now->initials.empty() ? now->initials : "none");
+    add("next step", tr("Next step"), step.empty() ? tr("nothing said") : step);
+    add("initials", tr("Initials"),
+        now != nullptr && !now->initials.empty() ? now->initials : tr("none"));
   } else if (what.starts_with("bay:")) {
     for (const job::Elsewhere* other : other_bays(state_)) {
       const job::Job& job = other->version.job;
       if (job.id != what.substr(4)) continue;
       const std::string bay = job::bay_of(other->version);
       menu.title = bay + ": " + (job.vehicle.empty() ? job.complaint() : job.vehicle.text());
-      add("take_over:" + job.id, "Take it over", bay + " sees that it is here");
-      add("back", "Leave it there", job.complaint());
-      add("back", job.state == job::State::open ? "Open at " + bay : "It waits", job.why_parked);
-      add("back", "Next step", job.next_step.empty() ? "nothing said" : job.next_step);
-      add("back", "Initials", job.initials.empty() ? "none" : job.initials);
+      add("take_over:" + job.id, tr("Take it over"), say("{0} sees that it is here", bay));
+      add("back", tr("Leave it there"), job.complaint());
+      add("back", job.state == job::State::open ? say("Open at {0}", bay) : tr("It waits"),
+          tr(job.why_parked));
+      add("back", tr("Next step"), job.next_step.empty() ? tr("nothing said") : job.next_step);
+      add("back", tr("Initials"), job.initials.empty() ? tr("none") : job.initials);
       for (const std::string& also : other->also)
-        add("back", also + " has it too", "both versions are kept");
+        add("back", say("{0} has it too", also), tr("both versions are kept"));
     }
   } else if (what == "earlier") {
-    menu.title = "This car was here before";
+    menu.title = tr("This car was here before");
     for (const job::Past* past : earlier_jobs(state_)) {
       std::string value = day_words(past->touched) + ", " + past->bay;
       for (const shop::Finished& job : state_.finished) {
         if (job.outcome.job != past->id) continue;
-        value = std::string(shop::result_word(job.outcome.result)) + ", " + value;
+        value = tr(shop::result_word(job.outcome.result)) + ", " + value;
         if (!job.outcome.part.empty()) value = job.outcome.part + ", " + value;
-        if (!job.comebacks.empty()) value = "came back, " + value;
+        if (!job.comebacks.empty()) value = say("came back, {0}", value);
         break;
       }
       add("back", past->complaint, value, past->state != job::State::finished);
@@ -946,8 +956,8 @@ void App::choose(const std::string& row) {
     const bool step = row == "next step";
     const std::string known = now == nullptr ? "" : step ? now->next_step : now->initials;
     state_.ask =
-        Asking{row, step ? "Next step" : "Initials",
-               step ? "What whoever takes it up again does first" : "Who works on this job",
+        Asking{row, step ? tr("Next step") : tr("Initials"),
+               step ? tr("What whoever takes it up again does first") : tr("Who works on this job"),
                TextBuffer{known}, false};
     go(Screen::ask);
     return;
@@ -968,8 +978,9 @@ void App::choose(const std::string& row) {
     return;
   }
   if (row == "find finished") {
-    state_.ask = Asking{row, "Find a finished job", "Vehicle, day such as 14 Mar, or repair order",
-                        TextBuffer{state_.find_finished}, false};
+    state_.ask =
+        Asking{row, tr("Find a finished job"), tr("Vehicle, day such as 14 Mar, or repair order"),
+               TextBuffer{state_.find_finished}, false};
     go(Screen::ask);
     return;
   }
@@ -1043,12 +1054,13 @@ void App::choose(const std::string& row) {
   } else if (row == "finish_job") {
     apply({Do::open_outcome, {}});
   } else if (row == "initials") {
-    state_.ask = Asking{"initials", "Initials", "Who works on this job",
+    state_.ask = Asking{"initials", tr("Initials"), tr("Who works on this job"),
                         TextBuffer{now != nullptr ? now->initials : ""}, false};
     go(Screen::ask);
   } else if (row == "order") {
-    state_.ask = Asking{"order", "Repair order", "Its number: it stays in this shop's folder",
-                        TextBuffer{now != nullptr ? now->order : ""}, false};
+    state_.ask =
+        Asking{"order", tr("Repair order"), tr("Its number: it stays in this shop's folder"),
+               TextBuffer{now != nullptr ? now->order : ""}, false};
     go(Screen::ask);
   } else if (row.starts_with("take_over:")) {
     apply({Do::take_over, row.substr(10)});
@@ -1071,7 +1083,7 @@ void App::choose(const std::string& row) {
   } else if (row.starts_with("part:")) {
     state_.coming.part = row.substr(5);
   } else if (row == "type part") {
-    state_.ask = Asking{"part", "The part fitted", "Make and number, as on the box",
+    state_.ask = Asking{"part", tr("The part fitted"), tr("Make and number, as on the box"),
                         TextBuffer{state_.coming.part}, false};
     go(Screen::ask);
   } else if (row == "finished") {

@@ -17,8 +17,8 @@ void App::take_language() {
   }
   if (words::use(code, catalogue)) return;
   words::use("en", {});
-  state_.notice = Notice{"The words of this language are not installed",
-                         "English is used: install the program anew.", true};
+  state_.notice = Notice{tr("The words of this language are not installed"),
+                         tr("English is used: install the program anew."), true};
 }
 
 void App::next_language() {

@@ -4,6 +4,7 @@
 #include "files/names.h"
 #include "trade/quantity.h"
 #include "viewer/state/app.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -72,13 +73,13 @@ bool App::apply_outcome(const Action& action) {
       } else {
         apply_job({Do::finish_job, {}});
       }
-      state_.notice = Notice{"Recorded: " + std::string(shop::result_word(*coming.result)),
-                             "A comeback is told under More, Finished jobs.", false};
+      state_.notice = Notice{say("Recorded: {0}", tr(shop::result_word(*coming.result))),
+                             tr("A comeback is told under More, Finished jobs."), false};
       if (action.number != 1) return true;
       if (!write)
         state_.notice =
-            Notice{"Recorded; another tip is being written",
-                   "Save it or drop its draft. This job is under Finished jobs.", false};
+            Notice{tr("Recorded; another tip is being written"),
+                   tr("Save it or drop its draft. This job is under Finished jobs."), false};
       go(Screen::write);
       return true;
     }
@@ -100,14 +101,14 @@ void App::take(OutcomeSaved& event) {
       desk_->save_job(job);
       state_.part_lot = dead->lot;
     }
-    state_.notice = Notice{"Not recorded", event.failure->text(), true};
+    state_.notice = Notice{tr("Not recorded"), event.failure->text(), true};
     return;
   }
   // What the job came to is not lost: the job is taken up again with it.
   apply_job({Do::open_job, id});
   state_.screen = Screen::outcome;
   state_.back = {Screen::job};
-  state_.notice = Notice{"Not recorded", event.failure->text(), true};
+  state_.notice = Notice{tr("Not recorded"), event.failure->text(), true};
 }
 
 }  // namespace baylore::viewer

@@ -5,6 +5,7 @@
 #include "pack/keys.h"
 #include "viewer/screens/screens.h"
 #include "viewer/state/app.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -16,12 +17,12 @@ std::string outcome_words(const pack::Outcome& outcome) {
     if (number == 0) return;
     words += (words.empty() ? "" : ", ") + std::to_string(number) + " " + std::string(what);
   };
-  add(outcome.fresh, "new");
-  add(outcome.changed, "changed");
-  add(outcome.conflicts, "to settle");
-  add(outcome.removed, "taken away");
-  add(outcome.same, "as they were");
-  return words.empty() ? "Nothing had to be changed" : words;
+  add(outcome.fresh, tr_in("a count of texts", "new"));
+  add(outcome.changed, tr_in("a count of texts", "changed"));
+  add(outcome.conflicts, tr("to settle"));
+  add(outcome.removed, tr("taken away"));
+  add(outcome.same, tr("as they were"));
+  return words.empty() ? tr("Nothing had to be changed") : words;
 }
 
 }  // namespace
@@ -82,10 +83,10 @@ void App::take(PackDone& event) {
   view.work = PackWork::none;
   using What = PackDone::What;
   if (event.failure) {
-    constexpr std::string_view kNot[] = {"Not taken in", "Not taken out", "Not sealed",
-                                         "Not settled"};
-    state_.notice = Notice{std::string(kNot[static_cast<std::size_t>(event.what)]),
-                           event.failure->text(), true};
+    constexpr const char* kNot[] = {marked("Not taken in"), marked("Not taken out"),
+                                    marked("Not sealed"), marked("Not settled")};
+    state_.notice =
+        Notice{tr(kNot[static_cast<std::size_t>(event.what)]), event.failure->text(), true};
     return;
   }
   if (state_.screen == Screen::pack || state_.screen == Screen::seal ||
@@ -95,22 +96,22 @@ void App::take(PackDone& event) {
   std::string more;
   switch (event.what) {
     case What::taken_in:
-      lead = "Taken in";
+      lead = tr("Taken in");
       more = outcome_words(event.outcome) + ".";
       view.taken = event.outcome.folder;
       view.show_key = false;
       break;
     case What::taken_out:
-      lead = "Taken out";
-      more = outcome_words(event.outcome) + ". What was edited here since stays.";
+      lead = tr("Taken out");
+      more = say("{0}. What was edited here since stays.", outcome_words(event.outcome));
       break;
     case What::sealed:
-      lead = "Sealed, and read back";
+      lead = tr("Sealed, and read back");
       more = event.path + ", " + size_words(event.bytes);
       break;
     case What::settled:
-      lead = "Settled";
-      more = "Both versions are among the earlier ones.";
+      lead = tr("Settled");
+      more = tr("Both versions are among the earlier ones.");
       break;
   }
   if (!event.outcome.left.empty()) more = event.outcome.left.front().text();
@@ -142,36 +143,36 @@ void App::packs_menu(const std::string& what, Menu& menu) const {
     menu.rows.push_back(MenuRow{std::move(id), std::move(label), std::move(value), marked});
   };
   if (what == "packs more") {
-    menu.title = "Packs";
-    add("packs again", "Look again", "sticks that came in since");
-    add("packs folder", "Another folder", "type its path");
-    add("packs key", "This terminal's key", "for the other location");
+    menu.title = tr("Packs");
+    add("packs again", tr("Look again"), tr("sticks that came in since"));
+    add("packs folder", tr("Another folder"), tr("type its path"));
+    add("packs key", tr("This terminal's key"), tr("for the other location"));
   } else if (what == "packs undo") {
-    menu.title = "Take it out again";
-    add("back", "Leave it in");
-    add("undo now", "Take it out", "what was edited here since stays");
+    menu.title = tr("Take it out again");
+    add("back", tr("Leave it in"));
+    add("undo now", tr("Take it out"), tr("what was edited here since stays"));
   } else if (what == "packs item") {
-    menu.title = "More";
-    add("pack all", "All that can be taken");
-    add("pack none", "None of it");
+    menu.title = tr("More");
+    add("pack all", tr("All that can be taken"));
+    add("pack none", tr("None of it"));
   } else if (what == "seal system" || what == "seal author") {
     const bool system = what == "seal system";
-    menu.title = system ? "Systems that go" : "Authors that go";
+    menu.title = system ? tr("Systems that go") : tr("Authors that go");
     const auto& chosen = system ? view.wish.choice.systems : view.wish.choice.authors;
-    add("any", "All of them", {}, chosen.empty());
+    add("any", tr("All of them"), {}, chosen.empty());
     if (view.offer) {
       for (const std::string& one : system ? view.offer->systems : view.offer->authors)
         add("one:" + one, one, {}, std::find(chosen.begin(), chosen.end(), one) != chosen.end());
     }
   } else if (what == "seal to") {
-    menu.title = "Where to write it";
+    menu.title = tr("Where to write it");
     if (view.shelf) {
       for (const PackPlace& place : view.shelf->places) {
         if (place.writable)
           add("to:" + place.folder, place.label, place.folder, place.folder == view.to);
       }
     }
-    add("seal folder", "Another folder", "type its path");
+    add("seal folder", tr("Another folder"), tr("type its path"));
   }
 }
 
@@ -193,7 +194,8 @@ bool App::choose_packs(const std::string& row) {
     if (row == "packs again") apply({Do::open_packs, "again"});
     if (row == "packs key") apply({Do::show_key, {}});
     if (row == "packs folder")
-      ask("pack path", "A pack or a folder with packs", "Its whole path, such as /media/stick", "");
+      ask("pack path", tr("A pack or a folder with packs"),
+          tr("Its whole path, such as /media/stick"), "");
     return true;
   }
   if (what == "packs undo") {
@@ -222,7 +224,7 @@ bool App::choose_packs(const std::string& row) {
     go_back();
     if (row.starts_with("to:")) view.to = row.substr(3);
     if (row == "seal folder")
-      ask("seal folder", "Where to write it", "A folder's whole path, such as /media/stick",
+      ask("seal folder", tr("Where to write it"), tr("A folder's whole path, such as /media/stick"),
           view.to);
     return true;
   }
@@ -251,7 +253,7 @@ bool App::submit_packs(const std::string& what, const std::string& text) {
   }
   if (what == "seal words" || what == "seal since") {
     if (what == "seal since" && !text.empty() && day_words(text) == text) {
-      state_.notice = Notice{"No day: " + text, "Write it as 2026-03-14.", true};
+      state_.notice = Notice{say("No day: {0}", text), tr("Write it as 2026-03-14."), true};
       return true;
     }
     (what == "seal words" ? view.wish.words : view.wish.choice.since) = text;
@@ -315,10 +317,11 @@ bool App::apply_packs(const Action& action) {
     case Do::accept_pack:
       if (!view.opened || busy) return true;
       if (needs_trust(*view.opened)) {
-        state_.ask = Asking{"trust as", "Whose key is " + view.opened->pack->signature.key_id,
-                            "Compare it with the key they show. Then its name: letters, digits and "
-                            "dashes, such as hexley-road. It is trusted from now on",
-                            TextBuffer{}, false};
+        state_.ask =
+            Asking{"trust as", say("Whose key is {0}", view.opened->pack->signature.key_id),
+                   tr("Compare it with the key they show. Then its name: letters, digits and "
+                      "dashes, such as hexley-road. It is trusted from now on"),
+                   TextBuffer{}, false};
         go(Screen::ask);
         return true;
       }
@@ -359,9 +362,9 @@ bool App::apply_packs(const Action& action) {
       return true;
     case Do::seal_ask: {
       const bool words = action.text == "words";
-      state_.ask = Asking{"seal " + action.text, words ? "Found by" : "Written since",
-                          words ? "What a search for these words finds; nothing: all"
-                                : "A day such as 2026-03-14; nothing: any day",
+      state_.ask = Asking{"seal " + action.text, words ? tr("Found by") : tr("Written since"),
+                          words ? tr("What a search for these words finds; nothing: all")
+                                : tr("A day such as 2026-03-14; nothing: any day"),
                           TextBuffer{words ? view.wish.words : view.wish.choice.since}, false};
       go(Screen::ask);
       return true;

@@ -8,6 +8,7 @@
 #include "shop/part_record.h"
 #include "viewer/screens/screens.h"
 #include "viewer/state/app.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -21,18 +22,22 @@ std::string whole(double number) { return std::to_string(std::lround(number)); }
 std::string car_words(const shop::Car& car) {
   std::string words = car.make + (car.model.empty() ? "" : " " + car.model);
   if (car.year > 0) words += " " + std::to_string(car.year);
-  return words.empty() ? "No vehicle" : words;
+  return words.empty() ? tr("No vehicle") : words;
 }
 
 // "came back after 7 months, 12300 km: leaks".
 std::string ended_words(const PartRecord& record) {
   if (record.dead)
-    return record.reason.empty() ? "bad in the box" : "bad in the box: " + record.reason;
-  std::string words = record.failed ? "came back after " : "in service for ";
-  const double months = record.months;
-  words += months < 1.5 ? whole(months * 30.44) + " days" : whole(months) + " months";
-  if (!std::isnan(record.km)) words += ", " + whole(record.km) + " km";
-  if (record.failed && !record.reason.empty()) words += ": " + record.reason;
+    return record.reason.empty() ? tr("bad in the box")
+                                 : say("bad in the box: {0}", tr(record.reason));
+  const long days = std::lround(record.months * 30.44);
+  const long months = std::lround(record.months);
+  std::string span = record.months < 1.5 ? say_count("{0} day", "{0} days", days, days)
+                                         : say_count("{0} month", "{0} months", months, months);
+  if (!std::isnan(record.km)) span += ", " + whole(record.km) + " km";
+  std::string words =
+      record.failed ? say("came back after {0}", span) : say("in service for {0}", span);
+  if (record.failed && !record.reason.empty()) words += ": " + tr(record.reason);
   return words;
 }
 
@@ -91,8 +96,8 @@ void App::take(PartOpened& event) {
   if (!state_.part) go_back();
   if (event.choices.empty()) {
     state_.notice =
-        Notice{"No part file lists " + name,
-               "It can still be named in the outcome; the lead adds it to parts/.", true};
+        Notice{say("No part file lists {0}", name),
+               tr("It can still be named in the outcome; the lead adds it to parts/."), true};
     return;
   }
   part_choices_ = event.choices;
@@ -112,7 +117,7 @@ void App::part_menu(const std::string& what, Menu& menu) const {
     menu.rows.push_back(MenuRow{std::move(id), std::move(label), std::move(value), marked});
   };
   if (what == "which part") {
-    menu.title = "Which of these";
+    menu.title = tr("Which of these");
     for (const std::string& name : part_choices_) add("open part:" + name, name);
     return;
   }
@@ -122,16 +127,16 @@ void App::part_menu(const std::string& what, Menu& menu) const {
     for (const PartRecord& record : part_records_) {
       if (!record.failed && !record.dead) ++in_service;
       std::string value = ended_words(record);
-      if (!record.location.empty()) value += "; at " + record.location;
+      if (!record.location.empty()) value = say("{0}; at {1}", value, record.location);
       add("back", car_words(record.car) + ", " + day_words(record.when), std::move(value),
           record.failed || record.dead);
     }
-    if (part_records_.empty()) add("back", "None was fitted here");
-    if (in_service > 0) add("back", "The newest in service are listed", whole(in_service));
+    if (part_records_.empty()) add("back", tr("None was fitted here"));
+    if (in_service > 0) add("back", tr("The newest in service are listed"), whole(in_service));
     return;
   }
   if (what == "claim") {
-    menu.title = "Claim sheet";
+    menu.title = tr("Claim sheet");
     const shop::Finished* job = finished_job();
     if (job == nullptr || job->comebacks.empty()) return;
     std::string warranty;
@@ -145,38 +150,38 @@ void App::part_menu(const std::string& what, Menu& menu) const {
       const std::size_t end = std::min(sheet.find('\n', from), sheet.size());
       const std::size_t colon = std::min(sheet.find(':', from), end);
       const std::size_t value = std::min(colon + 2, end);
-      add("back", sheet.substr(from, colon - from),
-          value < end ? sheet.substr(value, end - value) : "not known");
+      add("back", tr(sheet.substr(from, colon - from)),
+          value < end ? sheet.substr(value, end - value) : tr("not known"));
       from = end + 1;
     }
     return;
   }
   if (what == "came back") {
-    menu.title = "It came back: with what, and why";
+    menu.title = tr("It came back: with what, and why");
     const shop::Finished* job = finished_job();
-    add("came back odometer", "Odometer now",
-        state_.came_back_odometer.empty() ? "km or mi" : state_.came_back_odometer);
-    add("came back readings", "Readings that show it",
-        state_.came_back_readings.empty() ? "for the claim sheet" : state_.came_back_readings);
+    add("came back odometer", tr("Odometer now"),
+        state_.came_back_odometer.empty() ? tr("km or mi") : state_.came_back_odometer);
+    add("came back readings", tr("Readings that show it"),
+        state_.came_back_readings.empty() ? tr("for the claim sheet") : state_.came_back_readings);
     for (const std::string_view reason : shop::comeback_reasons())
-      add("reason:" + std::string(reason), std::string(reason));
+      add("reason:" + std::string(reason), tr(reason));
     if (job != nullptr && !job->comebacks.empty() && !job->outcome.part.empty())
-      add("claim", "Claim sheet", job->outcome.part);
-    add("write_finished", "It held: write a tip from it");
+      add("claim", tr("Claim sheet"), job->outcome.part);
+    add("write_finished", tr("It held: write a tip from it"));
     return;
   }
   if (!state_.part) return;
   const PartPage& page = *state_.part;
   if (what == "record part") {
-    menu.title = "What became of it";
+    menu.title = tr("What became of it");
     const std::vector<std::string> bad = not_as_expected(state_);
-    add("part fitted", "It goes in", "the outcome, with this part");
-    add("dead", "Bad in the box, not fitted",
-        bad.empty() ? "counts against " + page.number().name : bad.front(), !bad.empty());
-    add("lot", "Lot", state_.part_lot.empty() ? "as printed on the box" : state_.part_lot);
+    add("part fitted", tr("It goes in"), tr("the outcome, with this part"));
+    add("dead", tr("Bad in the box, not fitted"),
+        bad.empty() ? say("counts against {0}", page.number().name) : bad.front(), !bad.empty());
+    add("lot", tr("Lot"), state_.part_lot.empty() ? tr("as printed on the box") : state_.part_lot);
     return;
   }
-  menu.title = "More";
+  menu.title = tr("More");
   const auto view = [&](PartView which, const std::string& label, const std::string& value) {
     add("view:" + std::to_string(static_cast<int>(which)), label, value, state_.part_view == which);
   };
@@ -190,21 +195,22 @@ void App::part_menu(const std::string& what, Menu& menu) const {
     const auto seen = std::count_if(checks.begin(), checks.end(), [&](const shop::Check& check) {
       return accepted(state_, check).kind != job::Judged::Kind::none;
     });
-    add("go acceptance", "Before it goes in",
-        std::to_string(seen) + " of " + std::to_string(checks.size()));
-    add("order", "Order list", "with what goes with it");
+    add("go acceptance", tr("Before it goes in"), say("{0} of {1}", seen, checks.size()));
+    add("order", tr("Order list"), tr("with what goes with it"));
   }
-  rows(By::number, "Rivals", std::to_string(page.family.numbers.size()) + " numbers");
-  rows(By::grade, "By grade", "original, aftermarket ...");
-  rows(By::lot, "By lot of this number", "one bad batch, or all of them");
-  view(PartView::months, "How long they last, in months", "still in service");
-  view(PartView::distance, "How long they last, in distance", "still in service");
-  view(PartView::cost, "What it really costs",
-       page.family.safety_critical ? "not for a safety-critical part"
-                                   : "price and comebacks together");
-  view(PartView::about, "About this number", "fits, price, warranty, what to look at");
-  add("records", "Jobs behind it", quality::in_words(page.rows.front().rival.all));
-  for (const PartLink& tip : page.tips) add("tip:" + tip.id, tip.title, "tip");
+  rows(By::number, tr("Rivals"),
+       say_count("{0} number", "{0} numbers", static_cast<long>(page.family.numbers.size()),
+                 page.family.numbers.size()));
+  rows(By::grade, tr("By grade"), tr("original, aftermarket ..."));
+  rows(By::lot, tr("By lot of this number"), tr("one bad batch, or all of them"));
+  view(PartView::months, tr("How long they last, in months"), tr("still in service"));
+  view(PartView::distance, tr("How long they last, in distance"), tr("still in service"));
+  view(PartView::cost, tr("What it really costs"),
+       page.family.safety_critical ? tr("not for a safety-critical part")
+                                   : tr("price and comebacks together"));
+  view(PartView::about, tr("About this number"), tr("fits, price, warranty, what to look at"));
+  add("records", tr("Jobs behind it"), quality::in_words(page.rows.front().rival.all));
+  for (const PartLink& tip : page.tips) add("tip:" + tip.id, tip.title, tr("tip"));
 }
 
 const shop::Finished* App::finished_job() const {
@@ -258,9 +264,9 @@ void App::record_comeback(const std::string& reason) {
   state_.screen = Screen::job;
   state_.back.clear();
   if (claims) open_menu("claim");
-  state_.notice = Notice{"Comeback recorded: " + reason,
-                         claims ? "The sheet is kept under More, Finished jobs."
-                                : "It counts against the tip or the part that failed.",
+  state_.notice = Notice{say("Comeback recorded: {0}", tr(reason)),
+                         claims ? tr("The sheet is kept under More, Finished jobs.")
+                                : tr("It counts against the tip or the part that failed."),
                          false};
 }
 
@@ -271,10 +277,11 @@ bool App::choose_part(const std::string& row) {
   }
   if (row == "came back odometer" || row == "came back readings") {
     const bool odometer = row == "came back odometer";
-    state_.ask = Asking{
-        row, odometer ? "Odometer now" : "Readings that show it",
-        odometer ? "Such as 84200 km, or 52300 mi" : "What was measured, and what is expected",
-        TextBuffer{odometer ? state_.came_back_odometer : state_.came_back_readings}, false};
+    state_.ask =
+        Asking{row, odometer ? tr("Odometer now") : tr("Readings that show it"),
+               odometer ? tr("Such as 84200 km, or 52300 mi")
+                        : tr("What was measured, and what is expected"),
+               TextBuffer{odometer ? state_.came_back_odometer : state_.came_back_readings}, false};
     go(Screen::ask);
     return true;
   }
@@ -285,7 +292,7 @@ bool App::choose_part(const std::string& row) {
   }
   if (state_.menu.what != "part" && state_.menu.what != "record part") return false;
   if (row == "lot") {
-    state_.ask = Asking{"lot", "Lot", "The lot or batch printed on the box",
+    state_.ask = Asking{"lot", tr("Lot"), tr("The lot or batch printed on the box"),
                         TextBuffer{state_.part_lot}, false};
     go(Screen::ask);
     return true;
@@ -331,8 +338,8 @@ void App::record_dead() {
   keep_job();
   state_.part_lot.clear();
   state_.notice =
-      Notice{"Recorded: " + name + ", bad in the box",
-             "It counts against this number. The checks are open for the next box.", false};
+      Notice{say("Recorded: {0}, bad in the box", name),
+             tr("It counts against this number. The checks are open for the next box."), false};
 }
 
 bool App::apply_part(const Action& action) {

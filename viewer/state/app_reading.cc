@@ -4,6 +4,7 @@
 
 #include "files/names.h"
 #include "viewer/state/app.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -84,8 +85,9 @@ void App::keep_reading() {
     keep_job();
     go_back();
     if (reading.said == job::kOutside) {
-      state_.notice = Notice{"Not as expected: " + check->name,
-                             "Record, Bad in the box, counts it against " + take.part + ".", true};
+      state_.notice =
+          Notice{say("Not as expected: {0}", check->name),
+                 say("Record, Bad in the box, counts it against {0}.", take.part), true};
     }
     return;
   }

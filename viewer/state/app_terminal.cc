@@ -35,7 +35,7 @@ std::string after_word(const std::string& now, std::initializer_list<const char*
 }
 
 std::string minutes_words(int minutes) {
-  return minutes == 0 ? "never" : "after " + std::to_string(minutes) + " min";
+  return minutes == 0 ? std::string(tr("never")) : say("after {0} min", minutes);
 }
 
 // "1:05 h", "12 min": how far a clock was moved.
@@ -44,7 +44,7 @@ std::string span_words(double seconds) {
   if (minutes < 60) return std::to_string(minutes) + " min";
   if (minutes < 48 * 60)
     return std::to_string(minutes / 60) + " h " + std::to_string(minutes % 60) + " min";
-  return std::to_string(minutes / (24 * 60)) + " days";
+  return say("{0} days", minutes / (24 * 60));
 }
 
 }  // namespace
@@ -78,9 +78,9 @@ void App::watch_the_clock() {
   wall_ahead_ = ahead;
   if (std::abs(moved) < kClockStep) return;
   state_.notice =
-      Notice{"The clock was set " + std::string(moved > 0 ? "forward" : "back") + " by " +
-                 span_words(moved),
-             "Records carry the new time from here on; nothing written before changes.", false};
+      Notice{moved > 0 ? say("The clock was set forward by {0}", span_words(moved))
+                       : say("The clock was set back by {0}", span_words(moved)),
+             tr("Records carry the new time from here on; nothing written before changes."), false};
 }
 
 // --- settings and the first questions
@@ -97,51 +97,53 @@ bool App::terminal_menu(const std::string& what, Menu& menu) const {
   };
   const job::Terminal& terminal = state_.terminal;
   const auto shop_rows = [&] {
-    add("torque", "Torque is shown first in", state_.shop.torque_unit);
-    add("altitude", "Altitude",
+    add("torque", tr("Torque is shown first in"), state_.shop.torque_unit);
+    add("altitude", tr("Altitude"),
         state_.shop.altitude_known ? std::to_string(std::lround(state_.shop.altitude_m)) + " m"
-                                   : "not known: expected pressures are those at sea level");
+                                   : tr("not known: expected pressures are those at sea level"));
   };
   const std::string panel =
-      terminal.ppi > 0 ? std::to_string(std::lround(terminal.ppi)) + " pixels per inch" : "assumed";
+      terminal.ppi > 0 ? say("{0} pixels per inch", std::lround(terminal.ppi)) : tr("assumed");
   if (what == "first") {
     menu.title = tr("Ready in a minute");
     add("language", tr("Language"), language_name());
-    add("name", "This bay", terminal.name);
-    add("which shop", "Shop",
-        state_.demo ? "the demo: tap to start or open one" : state_.shop.name);
+    add("name", tr("This bay"), terminal.name);
+    add("which shop", tr("Shop"),
+        state_.demo ? tr("the demo: tap to start or open one") : state_.shop.name);
     if (!state_.demo) shop_rows();
-    add("hand", "Hand", terminal.hand);
-    add("theme", "Theme", terminal.theme);
-    add("calibrate", "Size of the panel", panel);
-    if (state_.demo) add("tour", "Look around first", "five steps on the demo");
+    add("hand", tr("Hand"), tr(terminal.hand));
+    add("theme", tr("Theme"), tr(terminal.theme));
+    add("calibrate", tr("Size of the panel"), panel);
+    if (state_.demo) add("tour", tr("Look around first"), tr("five steps on the demo"));
     return true;
   }
   if (what == "which shop") {
-    menu.title = "Which shop does this bay work on";
-    add("start_shop", "Start a new shop", "beside this terminal's own files");
+    menu.title = tr("Which shop does this bay work on");
+    add("start_shop", tr("Start a new shop"), tr("beside this terminal's own files"));
     for (const ShopFolder& shop : state_.nearby)
       add("open shop:" + shop.folder, shop.name.empty() ? files::name_of(shop.folder) : shop.name,
           shop.folder, shop.folder == state_.shop_folder);
-    add("type shop", "Another folder", "type its path");
+    add("type shop", tr("Another folder"), tr("type its path"));
     return true;
   }
   if (what != "settings") return false;
   menu.title = tr("Settings");
   add("name", tr("This bay"), terminal.name);
   add("language", tr("Language"), language_name());
-  add("theme", "Theme", terminal.theme);
-  add("hand", "Hand", terminal.hand);
-  add("text", "Text", std::to_string(terminal.text_percent) + " %");
-  add("calibrate", "Size of the panel", panel);
-  add("motion", "Motion", terminal.motion ? "on" : "off");
-  add("dim", "Dims", minutes_words(terminal.dim_minutes));
-  add("hide", "Hides the job", minutes_words(terminal.hide_minutes));
-  add("scanner", "Scanner",
-      terminal.scanner_prefix.empty() ? "told by its speed" : "sends " + terminal.scanner_prefix);
-  add("which shop", "Shop", state_.demo ? "the demo: tap to start or open one" : state_.shop.name);
+  add("theme", tr("Theme"), tr(terminal.theme));
+  add("hand", tr("Hand"), tr(terminal.hand));
+  add("text", tr("Text"), std::to_string(terminal.text_percent) + " %");
+  add("calibrate", tr("Size of the panel"), panel);
+  add("motion", tr("Motion"), terminal.motion ? tr("on") : tr("off"));
+  add("dim", tr("Dims"), minutes_words(terminal.dim_minutes));
+  add("hide", tr("Hides the job"), minutes_words(terminal.hide_minutes));
+  add("scanner", tr("Scanner"),
+      terminal.scanner_prefix.empty() ? tr("told by its speed")
+                                      : say("sends {0}", terminal.scanner_prefix));
+  add("which shop", tr("Shop"),
+      state_.demo ? tr("the demo: tap to start or open one") : state_.shop.name);
   if (state_.demo) {
-    add("tour", "Tour", "five steps on the demo");
+    add("tour", tr("Tour"), tr("five steps on the demo"));
   } else {
     shop_rows();
   }
@@ -155,8 +157,8 @@ bool App::choose_terminal(const std::string& row) {
     if (row == "start_shop") {
       apply({Do::start_shop, {}});
     } else if (row == "type shop") {
-      ask("shop folder", "The shop's folder", "Such as /srv/shop: the folder that shop.md is in",
-          {});
+      ask("shop folder", tr("The shop's folder"),
+          tr("Such as /srv/shop: the folder that shop.md is in"), {});
     } else {
       open_shop_folder(row.substr(row.find(':') + 1));
     }
@@ -166,9 +168,10 @@ bool App::choose_terminal(const std::string& row) {
   if (row == "language") {
     next_language();
   } else if (row == "theme") {
-    terminal.theme = after_word(terminal.theme, {"light", "dark", "sun"});
+    terminal.theme = after_word(terminal.theme, {marked("light"), marked("dark"), marked("sun")});
   } else if (row == "hand") {
-    terminal.hand = after_word(terminal.hand, {"bare", "glove", "thick glove"});
+    terminal.hand =
+        after_word(terminal.hand, {marked("bare"), marked("glove"), marked("thick glove")});
   } else if (row == "text") {
     terminal.text_percent = terminal.text_percent >= 200 ? 100 : terminal.text_percent + 10;
   } else if (row == "motion") {
@@ -185,12 +188,13 @@ bool App::choose_terminal(const std::string& row) {
     return true;
   } else {
     if (row == "name") {
-      ask("bay", "This bay", "What the other bays call it", terminal.name);
+      ask("bay", tr("This bay"), tr("What the other bays call it"), terminal.name);
     } else if (row == "scanner") {
-      ask("scanner", "Scanner", "What it sends before a code, such as ~; nothing: its speed tells",
+      ask("scanner", tr("Scanner"),
+          tr("What it sends before a code, such as ~; nothing: its speed tells"),
           terminal.scanner_prefix);
     } else if (row == "altitude") {
-      ask("altitude", "Altitude of the shop", "In m or ft, such as 240 m or 790 ft",
+      ask("altitude", tr("Altitude of the shop"), tr("In m or ft, such as 240 m or 790 ft"),
           state_.shop.altitude_known ? trade::authored_number(state_.shop.altitude_m) + " m"
                                      : std::string());
     } else if (row == "calibrate") {
@@ -226,7 +230,7 @@ bool App::submit_terminal(const std::string& what, const std::string& text) {
     const std::optional<trade::Quantity> height = trade::taken(read);
     if (!height) {
       again();
-      state_.notice = Notice{"“" + text + "” is no height", "Such as 240 m or 790 ft.", true};
+      state_.notice = Notice{say("“{0}” is no height", text), tr("Such as 240 m or 790 ft."), true};
       return true;
     }
     desk_->set_shop_value("altitude", {}, text);
@@ -246,8 +250,8 @@ void App::open_shop_folder(const std::string& folder) {
   files::Disk& disk = options_.disk != nullptr ? *options_.disk : files::real_disk();
   const auto there = disk.status(files::join(folder, "shop.md"));
   if (!there || there->folder) {
-    state_.notice =
-        Notice{"No shop in " + folder, "A shop's folder has a file shop.md in it.", true};
+    state_.notice = Notice{say("No shop in {0}", folder),
+                           tr("A shop's folder has a file shop.md in it."), true};
     return;
   }
   ShopStarted opened{folder, std::nullopt};
@@ -386,7 +390,8 @@ void App::take(ShopsFound& event) {
 }
 
 void App::take(ShopChanged& event) {
-  if (event.failure) state_.notice = Notice{"shop.md was not changed", event.failure->text(), true};
+  if (event.failure)
+    state_.notice = Notice{tr("shop.md was not changed"), event.failure->text(), true};
 }
 
 }  // namespace baylore::viewer

@@ -5,6 +5,7 @@
 #include "job/trace.h"
 #include "viewer/screens/screens.h"
 #include "viewer/state/app.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -140,8 +141,8 @@ bool App::apply_write(const Action& action) {
                        [&](const shop::Finished& f) { return f.outcome.id == state_.came_back; });
       if (of == state_.finished.end()) return true;
       if (w.active) {
-        state_.notice =
-            Notice{"Another tip is being written", "Save it or drop its draft first.", true};
+        state_.notice = Notice{tr("Another tip is being written"),
+                               tr("Save it or drop its draft first."), true};
       } else {
         const auto own = std::find_if(state_.jobs.begin(), state_.jobs.end(),
                                       [&](const job::Job& j) { return j.id == of->outcome.job; });
@@ -163,8 +164,8 @@ bool App::apply_write(const Action& action) {
       if (!state_.tip || state_.tip->preview) return true;
       if (!w.active || w.path != state_.tip->row.path) {
         if (w.active) {
-          state_.notice =
-              Notice{"Another tip is being written", "Save it or drop its draft first.", true};
+          state_.notice = Notice{tr("Another tip is being written"),
+                                 tr("Save it or drop its draft first."), true};
           go(Screen::write);
           return true;
         }
@@ -196,7 +197,7 @@ bool App::apply_write(const Action& action) {
       leave_field();
       if (w.saving) return true;
       if (get_field(w.document, "title").empty()) {
-        w.failure = "A tip needs a title";
+        w.failure = tr("A tip needs a title");
         return true;
       }
       w.saving = true;
@@ -209,7 +210,7 @@ bool App::apply_write(const Action& action) {
       // The other's version stays; ours becomes a tip of its own, with an id of its own.
       leave_field();
       w.document.set_value("id", files::new_id());
-      w.document.set_value("title", get_field(w.document, "title") + " (second version)");
+      w.document.set_value("title", say("{0} (second version)", get_field(w.document, "title")));
       w.path.clear();
       w.before.clear();
       return apply_write({Do::save_tip, {}});
@@ -219,7 +220,7 @@ bool App::apply_write(const Action& action) {
       desk_->drop_draft(w.draft_id);
       state_.dropped = std::move(w);
       w = Writing{};
-      state_.notice = Notice{"Draft dropped", "Undo brings it back.", false, true};
+      state_.notice = Notice{tr("Draft dropped"), tr("Undo brings it back."), false, true};
       state_.screen = Screen::job;
       state_.back.clear();
       return true;

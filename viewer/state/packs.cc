@@ -1,4 +1,5 @@
 #include "viewer/state/packs.h"
+#include "words/words.h"
 
 #include <fmt/format.h>
 
@@ -14,18 +15,18 @@ bool can_be_taken(const pack::PreviewItem& item) {
 
 std::string why_not(const OpenedPack& opened) {
   if (opened.failure) return opened.failure->text();
-  if (!opened.pack) return "It could not be read";
+  if (!opened.pack) return tr("It could not be read");
   if (!opened.pack->reasons.empty()) return opened.pack->reasons.front().text();
   switch (opened.pack->signature.signer) {
     case pack::Signer::trusted:
     case pack::Signer::unknown:
       return {};
     case pack::Signer::nobody:
-      return "Nobody signed it: it can be looked at, not taken in";
+      return tr("Nobody signed it: it can be looked at, not taken in");
     case pack::Signer::altered:
       break;
   }
-  return "It was altered after it was signed";
+  return tr("It was altered after it was signed");
 }
 
 bool needs_trust(const OpenedPack& opened) {
@@ -37,27 +38,28 @@ std::string_view work_word(PackWork work) {
     case PackWork::none:
       break;
     case PackWork::reading:
-      return "Reading";
+      return tr("Reading");
     case PackWork::choosing:
-      return "Choosing";
+      return tr("Choosing");
     case PackWork::taking_in:
-      return "Taking in";
+      return tr("Taking in");
     case PackWork::taking_out:
-      return "Taking out";
+      return tr("Taking out");
     case PackWork::sealing:
-      return "Sealing";
+      return tr("Sealing");
     case PackWork::settling:
-      return "Settling";
+      return tr("Settling");
   }
   return {};
 }
 
 std::string size_words(std::uint64_t bytes) {
-  if (bytes < 1000) return std::to_string(bytes) + " bytes";
+  if (bytes < 1000) return say("{0} bytes", bytes);
   const double kilo = static_cast<double>(bytes) / 1000;
-  if (kilo < 999.5) return fmt::format("{:.0f} kB", kilo);
+  if (kilo < 999.5) return in_figures(fmt::format("{:.0f} kB", kilo));
   const double mega = kilo / 1000;
-  return mega < 999.5 ? fmt::format("{:.1f} MB", mega) : fmt::format("{:.2f} GB", mega / 1000);
+  return in_figures(mega < 999.5 ? fmt::format("{:.1f} MB", mega)
+                                 : fmt::format("{:.2f} GB", mega / 1000));
 }
 
 std::string location_words(std::string_view location) {

@@ -8,6 +8,7 @@
 #include "shop/check/check.h"
 #include "shop/fold.h"
 #include "viewer/screens/screens.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -37,21 +38,24 @@ std::string field_at(const shop::Document& document, int line) {
 
 const std::vector<WriteField>& write_fields() {
   static const std::vector<WriteField> kFields{
-      {"title", "Title", "The complaint, then the cause if it is short", false, false},
-      {"fits", "Vehicle", "Make | Model | years | engine, one a line; empty fits all", false, true},
-      {"codes", "Codes", "One a line, such as P0128", false, true},
-      {"system", "System", "cooling, charging, brakes ...", false, false},
-      {"component", "Component", "The failed thing", false, false},
-      {"symptom", "Symptom", "What the customer says, what you saw", true, false},
-      {"checks", "Checks", "### name, then - minutes: and - expect: lines, then how and why", true,
+      {"title", marked("Title"), marked("The complaint, then the cause if it is short"), false,
        false},
-      {"location", "Location", "Where it sits; ![caption](photo.png)", true, false},
-      {"repair", "Repair", "1. One step a line, with the trap in it", true, false},
-      {"fasteners", "Fasteners", "### name, then - thread: and - torque: lines", true, false},
-      {"parts", "Parts", "### brand and number, then your word on it", true, false},
-      {"finish", "Finish", "Bleed, reset, road test", true, false},
-      {"verify", "Verify", "### name, then - again: or - expect:", true, false},
-      {"background", "Background", "What fooled you, why it happens", true, false},
+      {"fits", marked("Vehicle"),
+       marked("Make | Model | years | engine, one a line; empty fits all"), false, true},
+      {"codes", marked("Codes"), marked("One a line, such as P0128"), false, true},
+      {"system", marked("System"), marked("cooling, charging, brakes ..."), false, false},
+      {"component", marked("Component"), marked("The failed thing"), false, false},
+      {"symptom", marked("Symptom"), marked("What the customer says, what you saw"), true, false},
+      {"checks", marked("Checks"),
+       marked("### name, then - minutes: and - expect: lines, then how and why"), true, false},
+      {"location", marked("Location"), marked("Where it sits; ![caption](photo.png)"), true, false},
+      {"repair", marked("Repair"), marked("1. One step a line, with the trap in it"), true, false},
+      {"fasteners", marked("Fasteners"), marked("### name, then - thread: and - torque: lines"),
+       true, false},
+      {"parts", marked("Parts"), marked("### brand and number, then your word on it"), true, false},
+      {"finish", marked("Finish"), marked("Bleed, reset, road test"), true, false},
+      {"verify", marked("Verify"), marked("### name, then - again: or - expect:"), true, false},
+      {"background", marked("Background"), marked("What fooled you, why it happens"), true, false},
   };
   return kFields;
 }
@@ -80,7 +84,7 @@ WorkedOut work_out(const Working& working) {
     const bool given = !working.typed[i].empty();
     if (!given && field.needed) {
       out.missing = true;
-      out.problem = "Type the numbers above.";
+      out.problem = tr("Type the numbers above.");
       return out;
     }
     const std::string_view text =
@@ -103,7 +107,7 @@ WorkedOut work_out(const Working& working) {
     values.back().push_back(*number);
   }
   out.results = working.formula->work_out(values);
-  if (out.results.empty()) out.problem = "There is no such thing with these numbers.";
+  if (out.results.empty()) out.problem = tr("There is no such thing with these numbers.");
   return out;
 }
 
@@ -181,7 +185,7 @@ std::vector<shop::Check> acceptance_of(const shop::PartFamily& family) {
     shop::Check check;
     check.name = point.name;
     check.id = "look:" + short_hash(point.name);
-    check.expect_text = point.expect.empty() ? "as it should be" : point.expect;
+    check.expect_text = point.expect.empty() ? tr("as it should be") : point.expect;
     check.text = point.text;
     check.line = point.line;
     out.push_back(std::move(check));
@@ -213,8 +217,8 @@ std::vector<std::string> not_as_expected(const State& state) {
   for (const shop::Check& check : acceptance_of(state.part->family)) {
     const job::Reading* reading = now->accepted(part, check.id);
     if (reading == nullptr || reading->said != job::kOutside) continue;
-    out.push_back(check.name + ": " + (reading->value.empty() ? "not so" : reading->value) +
-                  ", expected " + check.expect_text);
+    out.push_back(say("{0}: {1}, expected {2}", check.name,
+                      reading->value.empty() ? tr("not so") : reading->value, check.expect_text));
   }
   return out;
 }
@@ -234,7 +238,7 @@ std::vector<OrderGroup> order_groups(const State& state) {
         group.lines = shop::order_list(parts.family(place), parts.number(place));
       }
     }
-    if (group.lines.empty()) group.lines.push_back({name, "1", 0, "in no part file"});
+    if (group.lines.empty()) group.lines.push_back({name, "1", 0, tr("in no part file")});
     groups.push_back(std::move(group));
   }
   if (!state.tip || state.tip->preview || state.tip->tip.id != now->tip) return groups;
@@ -249,7 +253,7 @@ std::vector<OrderGroup> order_groups(const State& state) {
     };
     if (std::any_of(groups.begin(), groups.end(), listed)) continue;
     once.lines.push_back({f.name + (f.thread.empty() ? "" : ", " + f.thread),
-                          f.count > 0 ? std::to_string(f.count) : "1", 0, "used once"});
+                          f.count > 0 ? std::to_string(f.count) : "1", 0, tr("used once")});
   }
   if (!once.lines.empty()) groups.push_back(std::move(once));
   return groups;
@@ -297,7 +301,7 @@ std::string next_step_of(const State& state) {
       if (check != nullptr) return check->name;
     } else if (next.kind == diagnosis::Next::Kind::repair) {
       const diagnosis::Cause& cause = state.guide->a_case->causes[next.cause];
-      if (!cause.not_in_book()) return "repair: " + cause.title;
+      if (!cause.not_in_book()) return say("repair: {0}", cause.title);
     }
   }
   if (!state.tip || state.tip->preview) return {};
@@ -305,7 +309,7 @@ std::string next_step_of(const State& state) {
   const std::vector<Todo> all = todo_of(tip);
   const auto open = std::find_if(all.begin(), all.end(),
                                  [&](const Todo& todo) { return !state.ticked(todo.key); });
-  if (open == all.end()) return "record the outcome";
+  if (open == all.end()) return tr("record the outcome");
   const auto index = static_cast<std::size_t>(open->index);
   switch (open->kind) {
     case Todo::Kind::check:
@@ -313,7 +317,7 @@ std::string next_step_of(const State& state) {
     case Todo::Kind::step:
       return tip.steps[index];
     case Todo::Kind::fastener:
-      return "tighten " + tip.fasteners[index].name;
+      return say("tighten {0}", tip.fasteners[index].name);
     case Todo::Kind::finish:
       return tip.finish[index];
     case Todo::Kind::verify:
