@@ -7,6 +7,7 @@
 #include "diagnosis/belief.h"
 #include "shop/fold.h"
 #include "shop/shop.h"
+#include "words/words.h"
 
 namespace baylore::diagnosis {
 namespace {
@@ -223,7 +224,7 @@ Case make_case(const std::vector<Candidate>& candidates, double beyond) {
     made.causes.push_back(std::move(cause));
   }
   Cause unknown;
-  unknown.title = "Something not in the book";
+  unknown.title = marked("Something not in the book");
   unknown.repair_minutes = kBeyondMinutes;
   unknown.share = beyond;
   made.causes.push_back(std::move(unknown));

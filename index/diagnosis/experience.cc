@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "shop/fold.h"
+#include "words/words.h"
 
 namespace baylore::diagnosis {
 namespace {
@@ -82,22 +83,22 @@ Interval wilson(int hits, int of) {
 }
 
 std::string in_words(const Proved& proved) {
-  if (proved.used == 0) return "not used yet";
+  if (proved.used == 0) return tr("not used yet");
   const auto between = [](const Interval& share) {
-    return fmt::format("{:.0f} to {:.0f} %", 100 * share.low, 100 * share.high);
+    return say("{0:.0f} to {1:.0f} %", 100 * share.low, 100 * share.high);
   };
-  std::string words = fmt::format("used {}, right {}", proved.used, proved.right);
-  if (proved.few()) words += " (too few to judge: " + between(proved.right_share) + ")";
+  std::string words = say("used {0}, right {1}", proved.used, proved.right);
+  if (proved.few()) words += " " + say("(too few to judge: {0})", between(proved.right_share));
   if (proved.right > 0) {
-    words += fmt::format(", came back {}", proved.came_back);
+    words += ", " + say("came back {0}", proved.came_back);
     if (proved.came_back > 0 && !proved.few())
       words += " (" + between(proved.came_back_share) + ")";
   }
   if (proved.median_minutes) {
-    words += fmt::format(", median {:g} minutes", std::round(*proved.median_minutes));
+    words += ", " + say("median {0:g} minutes", std::round(*proved.median_minutes));
     if (proved.minutes) {
-      words += fmt::format(" ({:g} to {:g})", std::round(proved.minutes->low),
-                           std::round(proved.minutes->high));
+      words += " " + say("({0:g} to {1:g})", std::round(proved.minutes->low),
+                         std::round(proved.minutes->high));
     }
   }
   return words;

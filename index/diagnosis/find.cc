@@ -7,6 +7,7 @@
 #include "shop/document.h"
 #include "shop/fold.h"
 #include "trade/code.h"
+#include "words/words.h"
 
 namespace baylore::diagnosis {
 namespace {
@@ -70,7 +71,8 @@ class Finder {
       std::string matched;
       int told = 0;
       for (const search::Why& why : hit.why) {
-        if (why.prose && told++ < kPlacesTold) matched += (matched.empty() ? "" : ", ") + why.field;
+        if (why.prose && told++ < kPlacesTold)
+          matched += (matched.empty() ? "" : ", ") + tr(why.field);
       }
       add({hit.tip, hit.fit, words, matched, {}});
     }
@@ -150,15 +152,16 @@ class Finder {
   [[nodiscard]] std::vector<Known> known_of(const Found& found, const shop::Tip& tip) const {
     std::vector<Known> known;
     if (!found.look_alike_of.empty()) {
-      known.push_back({"words", "a look-alike of “" + found.look_alike_of + "”", 1 / kHint});
+      known.push_back({tr("words"), say("a look-alike of “{0}”", found.look_alike_of), 1 / kHint});
     } else if (asked_words_) {
-      known.push_back(
-          {"words", found.matched.empty() ? "none of the complaint's" : "in its " + found.matched,
-           std::pow(kHint, 2 * found.words - 1)});
+      known.push_back({tr("words"),
+                       found.matched.empty() ? std::string(tr("none of the complaint's"))
+                                             : say("in its {0}", found.matched),
+                       std::pow(kHint, 2 * found.words - 1)});
     }
     if (found.fit.verdict == search::FitVerdict::other_year ||
         found.fit.verdict == search::FitVerdict::other_engine) {
-      known.push_back({"vehicle", found.fit.words, 1 / kHint});
+      known.push_back({tr("vehicle"), found.fit.words, 1 / kHint});
     }
     if (const auto code = code_known(tip)) known.push_back(*code);
     if (const auto when = when_known(tip)) known.push_back(*when);
@@ -176,15 +179,16 @@ class Finder {
         if (listed == nullptr || !trade::matches(listed->code, on_car.code)) continue;
         const double ratio = on_car.state == "pending" ? kHint : kSuggestion;
         if (best && best->ratio >= ratio) continue;
-        best =
-            Known{"code " + trade::text(on_car.code),
-                  (on_car.state.empty() ? "read" : on_car.state) + ", and the tip lists it", ratio};
+        best = Known{say("code {0}", trade::text(on_car.code)),
+                     say("{0}, and the tip lists it",
+                         on_car.state.empty() ? tr_in("a code", "read") : tr(on_car.state)),
+                     ratio};
       }
     }
     if (best) return best;
     std::string listed;
     for (const std::string& code : tip.codes) listed += (listed.empty() ? "" : ", ") + code;
-    return Known{"codes", "none read that the tip lists: " + listed, 1 / kHint};
+    return Known{tr("codes"), say("none read that the tip lists: {0}", listed), 1 / kHint};
   }
 
   // A condition of the tip counts when all its words are in what the customer said, or the other
@@ -201,7 +205,7 @@ class Finder {
       for (const std::string& condition : listed) {
         const std::vector<std::string> own = shop::words_of(condition);
         if (inside(own, words) || inside(words, own))
-          return Known{"when", condition + ", as the tip has it", kHint};
+          return Known{tr("when"), say("{0}, as the tip has it", condition), kHint};
       }
     }
     return std::nullopt;
@@ -221,11 +225,9 @@ class Finder {
       candidate.share = alike;
       candidate.known = known_of(found_[i], candidate.tip);
       if (experience_.jobs() > 0) {
-        candidate.known.push_back({"records",
-                                   "the cause in " + std::to_string(shares.right[i]) + " of " +
-                                       std::to_string(experience_.jobs()) + " jobs, " +
-                                       std::to_string(shares.right_here[i]) +
-                                       " of them on this model",
+        candidate.known.push_back({tr("records"),
+                                   say("the cause in {0} of {1} jobs, {2} of them on this model",
+                                       shares.right[i], experience_.jobs(), shares.right_here[i]),
                                    shares.tips[i] / alike});
       }
       candidates.push_back(std::move(candidate));

@@ -1,4 +1,5 @@
 #include "diagnosis/reading.h"
+#include "words/words.h"
 
 namespace baylore::diagnosis {
 namespace {
@@ -7,16 +8,24 @@ namespace {
 template <typename T>
 const T* value_or_why(const trade::Parsed<T>& parsed, std::string& why) {
   if (const trade::Refusal* refusal = trade::refusal_in(parsed))
-    why = refusal->what + (refusal->remedy.empty() ? "" : ": " + refusal->remedy);
+    why = tr(refusal->what) + (refusal->remedy.empty() ? "" : ": " + tr(refusal->remedy));
   return trade::value_in(parsed);
 }
 
 std::string condition_words(const trade::Correction& correction, const std::string& measured) {
   if (correction.kind == trade::Correction::Kind::kCopper) {
-    return "for " + measured + " instead of " +
-           trade::authored_number(correction.written_for_celsius) + " °C";
+    return say("for {0} instead of {1}", measured,
+               trade::authored_number(correction.written_for_celsius) + " °C");
   }
-  return "for a barometer of " + measured;
+  return say("for a barometer of {0}", measured);
+}
+
+// As trade::in_words() says it, in the language in use.
+std::string where_it_lies(const trade::Expectation& expect, const trade::Verdict& verdict) {
+  if (!expect.is_range() || verdict.inside) return tr("within the range");
+  const bool under = expect.low && verdict.reading <= *expect.low;
+  const std::string by = in_figures(trade::shown(trade::Quantity{verdict.beyond, expect.unit}));
+  return under ? say("{0} under the range", by) : say("{0} over the range", by);
 }
 
 // The range as it should read under the condition it was measured in.
@@ -43,7 +52,7 @@ Held hold(const std::optional<trade::Expectation>& expect, const std::string& co
   Held held;
   held.expect = expect;
   if (!expect || !expect->is_range()) {
-    held.trouble = "this check has no range to hold a number against";
+    held.trouble = tr("this check has no range to hold a number against");
     return held;
   }
   const auto parsed = trade::parse_reading(value, *expect->unit);
@@ -55,7 +64,7 @@ Held hold(const std::optional<trade::Expectation>& expect, const std::string& co
   const trade::Verdict* verdict = value_or_why(judged, held.trouble);
   if (verdict == nullptr) return held;
   held.verdict = *verdict;
-  held.words = trade::in_words(*held.expect, *held.verdict);
+  held.words = where_it_lies(*held.expect, *held.verdict);
   return held;
 }
 

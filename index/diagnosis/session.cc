@@ -12,6 +12,7 @@
 #include "diagnosis/plan.h"
 #include "diagnosis/weigh.h"
 #include "shop/fold.h"
+#include "words/words.h"
 
 namespace baylore::diagnosis {
 namespace {
@@ -19,9 +20,14 @@ namespace {
 using Aside = Choice::Aside;
 
 std::string_view weight_word(double weight) {
-  if (weight < 0.05) return "unlikely";
-  if (weight < 0.25) return "possible";
-  return weight < 0.75 ? "likely" : "very likely";
+  if (weight < 0.05) return tr("unlikely");
+  if (weight < 0.25) return tr("possible");
+  return weight < 0.75 ? tr("likely") : tr("very likely");
+}
+
+// What is beyond the book has a name of the program's own.
+std::string title_of(const Cause& cause) {
+  return cause.not_in_book() ? tr(cause.title) : cause.title;
 }
 
 // Whether every word of the tool that the shop lacks is in the tool that the check asks for: "scan
@@ -154,7 +160,8 @@ class Look {
 
   static std::string minutes_words(double minutes) {
     const double shown = minutes < 10 ? std::round(minutes * 2) / 2 : std::round(minutes);
-    return fmt::format("{:g} minute{}", shown, shown == 1 ? "" : "s");
+    return say_count("{0} minute", "{0} minutes", shown == 1 ? 1 : 2,
+                     in_figures(fmt::format("{:g}", shown)));
   }
 
   [[nodiscard]] Meaning meaning(const Weights& after, double chance) const {
@@ -176,11 +183,11 @@ class Look {
       const double apart =
           std::max(std::abs(std::log(a / b)), std::abs(std::log((1 - a) / (1 - b))));
       const bool both = outlook_.causes[1].weight >= 0.05;
-      if (both && apart >= std::log(3.0)) return "splits the two likeliest";
+      if (both && apart >= std::log(3.0)) return tr("splits the two likeliest");
     }
     for (const Meaning& meaning : {out, in}) {
       if (meaning.weight >= kSure && weights()[meaning.cause] < kSure)
-        return "can settle “" + case_.causes[meaning.cause].title + "”";
+        return say("can settle “{0}”", title_of(case_.causes[meaning.cause]));
     }
     std::size_t moved = 0;
     double most = 0;
@@ -191,7 +198,7 @@ class Look {
         moved = i;
       }
     }
-    return "speaks for or against “" + case_.causes[moved].title + "”";
+    return say("speaks for or against “{0}”", title_of(case_.causes[moved]));
   }
 
   std::string check_why(const Check& check, const PlanCheck& posed, double minutes) {
@@ -202,13 +209,13 @@ class Look {
       const std::size_t number = cover(access.name);
       const bool open = number < problem_.open.size() && problem_.open[number];
       std::string& list = open ? off : on;
-      list += (list.empty() ? "" : " and ") + access.name;
+      list += (list.empty() ? "" : tr(" and ")) + access.name;
     }
-    if (!on.empty()) why += " with " + on;
-    if (!off.empty()) why += ", " + off + " done already";
+    if (!on.empty()) why = say("{0} with {1}", why, on);
+    if (!off.empty()) why = say("{0}, {1} done already", why, off);
     std::string tools;
     for (const std::string& tool : check.tools) tools += (tools.empty() ? "" : ", ") + tool;
-    return why + ", " + (tools.empty() ? "no tools" : tools);
+    return why + ", " + (tools.empty() ? tr("no tools") : tools);
   }
 
   [[nodiscard]] std::size_t set_aside(Aside aside) const {
@@ -220,10 +227,12 @@ class Look {
   [[nodiscard]] std::string what_is_aside() const {
     std::string words;
     if (const std::size_t skipped = set_aside(Aside::skipped); skipped > 0)
-      words += fmt::format("; {} check{} skipped", skipped, skipped == 1 ? " was" : "s were");
+      words += "; " + say_count("{0} check was skipped", "{0} checks were skipped",
+                                static_cast<long>(skipped), skipped);
     if (const std::size_t lacking = set_aside(Aside::tool_missing); lacking > 0) {
-      words += fmt::format("{} {} need{} a tool that is not here", words.empty() ? ";" : ",",
-                           lacking, lacking == 1 ? "s" : "");
+      words += (words.empty() ? "; " : ", ") + say_count("{0} needs a tool that is not here",
+                                                         "{0} need a tool that is not here",
+                                                         static_cast<long>(lacking), lacking);
     }
     return words;
   }
@@ -231,13 +240,14 @@ class Look {
   std::string repair_why(const Next& next, bool checks_left) const {
     const Cause& cause = case_.causes[next.cause];
     const int percent = static_cast<int>(std::lround(100 * weights()[next.cause]));
+    const std::string minutes = minutes_words(cause.repair_minutes);
     const std::string repair =
-        "repair " + minutes_words(cause.repair_minutes) + (cause.minutes_assumed ? " assumed" : "");
-    if (next.sure) return fmt::format("{} % sure, {}", percent, repair);
+        cause.minutes_assumed ? say("repair {0} assumed", minutes) : say("repair {0}", minutes);
+    if (next.sure) return say("{0} % sure, {1}", percent, repair);
     if (checks_left)
-      return fmt::format("{} %: trying it is quicker than checking further, {}", percent, repair);
-    return fmt::format("{} %: no check is left that tells the causes apart, {}{}", percent, repair,
-                       what_is_aside());
+      return say("{0} %: trying it is quicker than checking further, {1}", percent, repair);
+    return say("{0} %: no check is left that tells the causes apart, {1}{2}", percent, repair,
+               what_is_aside());
   }
 
   void choose(const Plan& plan) {
@@ -259,8 +269,8 @@ class Look {
     next.cause = plan.repair == kNone ? case_.beyond() : plan.repair;
     if (next.cause == case_.beyond()) {
       next.kind = Next::Kind::beyond;
-      next.why =
-          "what the book has is tried or unlikely, and no check left tells more" + what_is_aside();
+      next.why = tr("what the book has is tried or unlikely, and no check left tells more") +
+                 what_is_aside();
       return;
     }
     next.kind = Next::Kind::repair;

@@ -5,6 +5,7 @@
 #include <map>
 
 #include "diagnosis/reading.h"
+#include "words/words.h"
 
 namespace baylore::diagnosis {
 namespace {
@@ -59,9 +60,9 @@ std::string quoted(const std::string& text) { return "“" + text + "”"; }
 // "suggests this cause", from what the tip wrote for the side the answer came to.
 std::string said_by(Strength strength) {
   const std::string word(kStrengths[static_cast<std::size_t>(strength)].word);
-  if (strength == Strength::kHints) return word + " at this cause";
-  if (strength == Strength::kSaysNothing) return word + " about this cause";
-  return word + " this cause";
+  if (strength == Strength::kHints) return tr("hints at this cause");
+  if (strength == Strength::kSaysNothing) return tr("says nothing about this cause");
+  return say(marked("{0} this cause"), tr(word));
 }
 
 // Whether another check of the same fact already counts, or takes this one's place.
@@ -69,9 +70,9 @@ std::string fact_note(const ByFact& before, const ByFact& after, const Check& ch
   const auto held = before.find(check.fact);
   if (held == before.end() || held->second.check == &check) return {};
   const Check* now = after.at(check.fact).check;
-  if (now != &check) return "the same fact as " + quoted(now->name) + ": not counted again";
-  return "the same fact as " + quoted(held->second.check->name) +
-         ", looked at more closely: " + "counts in its place";
+  if (now != &check) return say("the same fact as {0}: not counted again", quoted(now->name));
+  return say("the same fact as {0}, looked at more closely: counts in its place",
+             quoted(held->second.check->name));
 }
 
 Entry::Side side_of(double ratio) {
@@ -106,18 +107,18 @@ void tell_known(const Case& a_case, std::vector<std::vector<Entry>>& all) {
 // "yes, between the marks", "no, expected between the marks": without what was expected the answer
 // tells a reader of the ledger nothing.
 std::string answer_words(const Check& check, bool yes) {
-  std::string words = yes ? "yes" : "no";
+  const std::string words = yes ? tr_in("an answer", "yes") : tr_in("an answer", "no");
   const std::string& expected = check.expect_words;
-  if (!expected.empty() && expected != "yes") words += (yes ? ", " : ", expected ") + expected;
-  return words;
+  if (expected.empty() || expected == "yes") return words;
+  return yes ? words + ", " + expected : say("{0}, expected {1}", words, expected);
 }
 
 const char* no_weight(Answer::Kind kind) {
   switch (kind) {
     case Answer::Kind::not_showing:
-      return "not showing now: a good reading carries no weight";
+      return tr("not showing now: a good reading carries no weight");
     case Answer::Kind::not_sure:
-      return "not sure: carries no weight";
+      return tr("not sure: carries no weight");
     default:
       return "";
   }
@@ -255,9 +256,9 @@ std::vector<std::vector<Entry>> ledgers(const Case& a_case, const std::vector<Ta
       entry.ratio = change(entry.before, entry.after);
       entry.side = side_of(entry.ratio);
       if (one.check == nullptr) {
-        entry.what =
-            one.cause == i ? "Repair" : "Repair of " + quoted(a_case.causes[one.cause].title);
-        entry.result = "done, the fault is still there";
+        entry.what = one.cause == i ? std::string(tr("Repair"))
+                                    : say("Repair of {0}", quoted(a_case.causes[one.cause].title));
+        entry.result = tr("done, the fault is still there");
         all[i].push_back(std::move(entry));
         continue;
       }
@@ -273,16 +274,16 @@ std::vector<std::vector<Entry>> ledgers(const Case& a_case, const std::vector<Ta
         if (judged.came == Came::inside) entry.said = said_by(effect->inside);
         if (judged.came == Came::outside) entry.said = said_by(effect->outside);
         if (judged.came == Came::on_the_edge)
-          entry.note = "nearer to the end than the meter is true: carries no weight";
+          entry.note = tr("nearer to the end than the meter is true: carries no weight");
         if (effect->other_answer)
-          entry.note = "this tip expects another answer: not counted for it";
+          entry.note = tr("this tip expects another answer: not counted for it");
         if (judged.came == Came::inside || judged.came == Came::outside) {
           const std::string same = fact_note(held[i], holds[i], *one.check);
           if (!same.empty()) entry.note = same;
         }
       } else {
         entry.result = one.judged.empty() ? "" : one.judged.front().words;
-        if (entry.note.empty()) entry.note = "this tip does not mention the check";
+        if (entry.note.empty()) entry.note = tr("this tip does not mention the check");
       }
       all[i].push_back(std::move(entry));
     }

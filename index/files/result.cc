@@ -1,5 +1,7 @@
 #include "files/result.h"
 
+#include "words/words.h"
+
 namespace baylore::files {
 
 std::string Failure::text() const {
@@ -7,7 +9,7 @@ std::string Failure::text() const {
   for (const std::string* part : {&path, &what, &remedy}) {
     if (part->empty()) continue;
     if (!out.empty()) out += ": ";
-    out += *part;
+    out += part == &path ? *part : tr(*part);
   }
   return out;
 }

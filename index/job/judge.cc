@@ -1,22 +1,23 @@
 #include "job/judge.h"
 
 #include "diagnosis/reading.h"
+#include "words/words.h"
 
 namespace baylore::job {
 namespace {
 
 std::string meaning(const shop::Check& check, bool inside) {
   const std::string& strength = inside ? check.inside : check.outside;
-  return strength_words(strength, "this cause");
+  return strength_words(strength, tr("this cause"));
 }
 
 }  // namespace
 
 std::string strength_words(const std::string& strength, const std::string& what) {
   if (strength.empty()) return {};
-  if (strength == "hints") return "hints at " + what;
-  if (strength == "says nothing") return "says nothing about " + what;
-  return strength + " " + what;
+  if (strength == "hints") return say("hints at {0}", what);
+  if (strength == "says nothing") return say("says nothing about {0}", what);
+  return tr(strength) + " " + what;
 }
 
 Judged judge(const shop::Check& check, const Reading* reading, double doubt) {
@@ -25,7 +26,7 @@ Judged judge(const shop::Check& check, const Reading* reading, double doubt) {
   if (reading == nullptr) return out;
   if (reading->result == "not showing now") {
     out.kind = Judged::Kind::not_showing;
-    out.words = "The fault is away just now: a good reading counts for nothing.";
+    out.words = tr("The fault is away just now: a good reading counts for nothing.");
     return out;
   }
   if (reading->result == "could not check") {
@@ -80,17 +81,17 @@ std::string word(const Judged& judged) {
     case Judged::Kind::none:
       return {};
     case Judged::Kind::judged:
-      return std::string(trade::standing_word(judged.verdict->standing));
+      return tr(trade::standing_word(judged.verdict->standing));
     case Judged::Kind::yes:
-      return "yes";
+      return tr_in("an answer", "yes");
     case Judged::Kind::no:
-      return "no";
+      return tr_in("an answer", "no");
     case Judged::Kind::not_showing:
-      return "not showing now";
+      return tr("not showing now");
     case Judged::Kind::could_not:
-      return "could not check";
+      return tr("could not check");
     case Judged::Kind::not_read:
-      return "not read";
+      return tr("not read");
   }
   return {};
 }

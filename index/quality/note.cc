@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "shop/fold.h"
+#include "words/words.h"
 
 namespace baylore::quality {
 namespace {
@@ -112,14 +113,14 @@ Leaning leaning_of(std::string_view note) {
 std::string contradiction(std::string_view note, const Rival& rival) {
   const Leaning leaning = leaning_of(note);
   const Judged& judged = rival.judged;
-  const std::string count = fmt::format("{} of {} came back", rival.all.failed, rival.all.fitted);
+  const std::string count = say("{0} of {1} came back", rival.all.failed, rival.all.fitted);
   if (leaning == Leaning::avoid && judged.verdict == Verdict::no_clear_difference &&
       judged.window.of >= kEnoughToClear &&
       (judged.lives.observed_a == 0 || judged.chance_worse <= kHardlyWorse)) {
-    return "note says avoid; " + count;
+    return say("note says avoid; {0}", count);
   }
   if (leaning == Leaning::praise && judged.verdict >= Verdict::likely_worse)
-    return fmt::format("note praises it; {}, {}", count, verdict_word(judged.verdict));
+    return say("note praises it; {0}, {1}", count, verdict_word(judged.verdict));
   return {};
 }
 

@@ -1,4 +1,5 @@
 #include "quality/rivals.h"
+#include "words/words.h"
 
 #include <algorithm>
 #include <cmath>
@@ -59,15 +60,15 @@ void tell_share(Judged& judged) {
 std::string_view verdict_word(Verdict verdict) {
   switch (verdict) {
     case Verdict::too_few:
-      return "too few to judge";
+      return tr("too few to judge");
     case Verdict::no_clear_difference:
-      return "no clear difference";
+      return tr("no clear difference");
     case Verdict::likely_worse:
-      return "likely worse";
+      return tr("likely worse");
     case Verdict::clearly_worse:
       break;
   }
-  return "clearly worse";
+  return tr("clearly worse");
 }
 
 double times_as_often(double observed_a, double expected_a, double observed_b, double expected_b) {

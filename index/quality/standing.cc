@@ -1,4 +1,5 @@
 #include "quality/standing.h"
+#include "words/words.h"
 
 #include <algorithm>
 #include <cmath>
@@ -265,10 +266,9 @@ std::optional<Choice> choice_of(const History& history, const Standing& standing
 }
 
 std::string in_words(const Tally& tally) {
-  std::string words = fmt::format("{} fitted, {} failed", tally.fitted, tally.failed);
-  if (tally.unclear > 0) words += fmt::format(" ({} without a stated reason)", tally.unclear);
-  if (tally.dead_on_arrival > 0)
-    words += fmt::format(", {} dead on arrival", tally.dead_on_arrival);
+  std::string words = say("{0} fitted, {1} failed", tally.fitted, tally.failed);
+  if (tally.unclear > 0) words += " " + say("({0} without a stated reason)", tally.unclear);
+  if (tally.dead_on_arrival > 0) words += ", " + say("{0} dead on arrival", tally.dead_on_arrival);
   return words;
 }
 
@@ -285,17 +285,17 @@ std::string in_words(const Judged& judged, double window_months) {
 }
 
 std::string in_words(const std::variant<WeibullFit, NoFit>& wear) {
-  if (const NoFit* none = std::get_if<NoFit>(&wear)) return "no curve: " + none->why;
+  if (const NoFit* none = std::get_if<NoFit>(&wear)) return say("no curve: {0}", none->why);
   const auto& fit = std::get<WeibullFit>(wear);
-  std::string words = "no pattern in when they fail";
+  std::string words = tr("no pattern in when they fail");
   const Wear pattern = wear_of(fit);
-  if (pattern == Wear::early) words = "fails early";
-  if (pattern == Wear::late) words = "wears out";
+  if (pattern == Wear::early) words = tr("fails early");
+  if (pattern == Wear::late) words = tr("wears out");
   constexpr double kTenth = 0.1;
   const double tenth = fit.time_when(kTenth);
   // Beyond ten years nobody has looked.
-  if (tenth < 120) words += fmt::format(": one in ten gone by {:.0f} months", tenth);
-  if (fit.few) words += fmt::format(" (few failures: {})", fit.failed);
+  if (tenth < 120) words = say("{0}: one in ten gone by {1:.0f} months", words, tenth);
+  if (fit.few) words += " " + say("(few failures: {0})", fit.failed);
   return words;
 }
 

@@ -9,6 +9,7 @@
 #include <set>
 
 #include "quality/special.h"
+#include "words/words.h"
 
 namespace baylore::quality {
 namespace {
@@ -129,16 +130,17 @@ std::variant<WeibullFit, NoFit> fit_weibull(const std::vector<Life>& lives) {
   std::set<double> times;
   int failed = 0;
   for (const Life& life : lives) {
-    if (!(life.time > 0) || std::isinf(life.time)) return NoFit{"a time that is not above 0"};
+    if (!(life.time > 0) || std::isinf(life.time)) return NoFit{tr("a time that is not above 0")};
     if (!life.failed) continue;
     ++failed;
     times.insert(life.time);
   }
   if (static_cast<int>(times.size()) < kWeibullNeeds) {
-    return NoFit{failed == 0 ? std::string("nothing failed yet")
-                             : (failed == 1 ? std::string("1 failure")
-                                            : std::to_string(failed) + " failures at one time") +
-                                   ": two at different times are needed"};
+    return NoFit{failed == 0
+                     ? std::string(tr("nothing failed yet"))
+                     : say_count("1 failure: two at different times are needed",
+                                 "{0} failures at one time: two at different times are needed",
+                                 failed, failed)};
   }
   const Likelihood likelihood(lives);
   // The line through the points is near; the bracket grows from there.
@@ -149,7 +151,7 @@ std::variant<WeibullFit, NoFit> fit_weibull(const std::vector<Life>& lives) {
   while (low > kFlattest && likelihood.score(low) > 0) low /= 2;
   while (high < kSteepest && likelihood.score(high) < 0) high *= 2;
   if (likelihood.score(low) > 0 || likelihood.score(high) < 0)
-    return NoFit{"the failures lie too close together for a curve"};
+    return NoFit{tr("the failures lie too close together for a curve")};
   double shape = low;
   if (high > low) {
     std::uintmax_t steps = 200;

@@ -6,6 +6,7 @@
 #include "search/fit_rules.h"
 #include "search/search.h"
 #include "shop/fold.h"
+#include "words/words.h"
 
 namespace baylore::search {
 namespace {
@@ -29,18 +30,18 @@ std::string words_for(FitVerdict verdict, const shop::Fit& fit, const Vehicle& v
     case FitVerdict::no_vehicle:
       return {};
     case FitVerdict::fits:
-      return "fits";
+      return tr("fits");
     case FitVerdict::fits_all:
-      return "fits all";
+      return tr("fits all");
     case FitVerdict::other_year:
       return years_apart(fit.first_year, fit.last_year, vehicle) < 0
-                 ? "to " + std::to_string(fit.last_year) + " only"
-                 : "from " + std::to_string(fit.first_year) + " only";
+                 ? say("to {0} only", fit.last_year)
+                 : say("from {0} only", fit.first_year);
     case FitVerdict::other_engine:
-      return fit.engine + " only";
+      return say("{0} only", fit.engine);
     case FitVerdict::other_model:
-      return "other model: " + fit.make + (fit.make.empty() || fit.model.empty() ? "" : " ") +
-             fit.model;
+      return say("other model: {0}",
+                 fit.make + (fit.make.empty() || fit.model.empty() ? "" : " ") + fit.model);
   }
   return {};
 }

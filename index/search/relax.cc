@@ -2,6 +2,7 @@
 // words, those that the nearest tip lacks. Which tips those are is the ranking's business
 // (rank.cc lifts another engine or year above another model); here it is only said.
 #include "search/relax.h"
+#include "words/words.h"
 
 namespace baylore::search {
 namespace {
@@ -13,7 +14,7 @@ constexpr std::size_t kMostNamed = 3;
 std::string listed(const std::vector<std::string>& all, const char* open, const char* close) {
   std::string text;
   for (std::size_t i = 0; i < all.size(); ++i) {
-    if (i > 0) text += i + 1 == all.size() ? " and " : ", ";
+    if (i > 0) text += i + 1 == all.size() ? tr(" and ") : ", ";
     text += open + all[i] + close;
   }
   return text;
@@ -43,29 +44,30 @@ std::string said(const Shortfall& shortfall) {
   const auto add = [&](const std::string& sentence) {
     text += (text.empty() ? "" : " ") + sentence;
   };
-  if (!shortfall.unknown.empty()) add("No tip has " + quoted(shortfall.unknown) + ".");
+  if (!shortfall.unknown.empty()) add(say("No tip has {0}.", quoted(shortfall.unknown)));
   if (!shortfall.codes.empty()) {
-    add("No tip lists " + plain(shortfall.codes) +
-        (shortfall.near_codes.empty() ? "." : ": near it " + plain(shortfall.near_codes) + "."));
+    add(shortfall.near_codes.empty() ? say("No tip lists {0}.", plain(shortfall.codes))
+                                     : say("No tip lists {0}: near it {1}.", plain(shortfall.codes),
+                                           plain(shortfall.near_codes)));
   }
   if (shortfall.missing.size() > kMostNamed) {
-    add("None has all the words.");
+    add(tr("None has all the words."));
   } else if (!shortfall.missing.empty()) {
-    add("None has all the words: the nearest is without " + quoted(shortfall.missing) + ".");
+    add(say("None has all the words: the nearest is without {0}.", quoted(shortfall.missing)));
   }
   if (shortfall.by_vehicle) {
-    add("Shown is what fits " + name_of(shortfall.vehicle) + ".");
+    add(say("Shown is what fits {0}.", name_of(shortfall.vehicle)));
     return text;
   }
   switch (shortfall.nearest) {
     case FitVerdict::other_engine:
-      add("None for the " + shortfall.vehicle.engine + ": other engines are shown.");
+      add(say("None for the {0}: other engines are shown.", shortfall.vehicle.engine));
       break;
     case FitVerdict::other_year:
-      add("None for " + years_of(shortfall.vehicle) + ": other years are shown.");
+      add(say("None for {0}: other years are shown.", years_of(shortfall.vehicle)));
       break;
     case FitVerdict::other_model:
-      add("None for " + name_of(shortfall.vehicle) + ": other vehicles are shown.");
+      add(say("None for {0}: other vehicles are shown.", name_of(shortfall.vehicle)));
       break;
     case FitVerdict::no_vehicle:
     case FitVerdict::fits:

@@ -29,6 +29,7 @@
 #include "search/title.h"
 #include "shop/fold.h"
 #include "store/words.h"
+#include "words/words.h"
 
 namespace baylore::search {
 namespace {
@@ -115,20 +116,20 @@ std::vector<Why> why_of(const std::vector<Part>& parts, const FitResult& fit, co
         field = store::kAreaNames[part.area];
         break;
       case Part::Of::code:
-        field = "code";
+        field = marked("code");
         words = codes[part.index];
         break;
       case Part::Of::near_code:
-        field = "near code";
+        field = marked("near code");
         words = codes[part.index];
         break;
       case Part::Of::vehicle:
-        field = "vehicle";
+        field = marked("vehicle");
         words = fit.words;
         break;
       case Part::Of::proved:
-        field = "proved here";
-        words = std::to_string(track.right) + " of " + std::to_string(track.used);
+        field = marked("proved here");
+        words = say("{0} of {1}", track.right, track.used);
         break;
     }
     auto same = std::find_if(why.begin(), why.end(),
@@ -153,7 +154,7 @@ std::string why_line_of(const std::vector<Why>& why) {
     // The file's name repeats the title: no news, unless it is all there is.
     if (each.field == store::kAreaNames[kFileName] && why.size() > 1) continue;
     if (shown++ == kWhyShown) break;
-    line += (line.empty() ? "" : ", ") + each.field;
+    line += (line.empty() ? "" : ", ") + tr(each.field);
   }
   return line;
 }

@@ -17,6 +17,7 @@
 #include "search/vehicle_words.h"
 #include "shop/fold.h"
 #include "trade/vin.h"
+#include "words/words.h"
 
 namespace baylore::search {
 namespace {
@@ -34,7 +35,7 @@ void blank(std::string& text, std::size_t at, std::size_t length) {
 
 std::string years_text(const std::vector<int>& years) {
   std::string text;
-  for (const int year : years) text += (text.empty() ? "" : " or ") + std::to_string(year);
+  for (const int year : years) text += (text.empty() ? "" : tr(" or ")) + std::to_string(year);
   return text;
 }
 
@@ -99,11 +100,12 @@ class Reader {
       const auto read = trade::read_vin(text);
       if (const trade::Vin* vin = trade::value_in(read)) {
         years = vin->model_years;
-        if (!vin->valid) token.notes.emplace_back("the check digit does not agree: read it again");
+        if (!vin->valid)
+          token.notes.emplace_back(tr("the check digit does not agree: read it again"));
       } else {
-        token.notes.emplace_back("looks like a VIN with a slip");
+        token.notes.emplace_back(tr("looks like a VIN with a slip"));
       }
-      if (!years.empty()) token.notes.push_back("model year " + years_text(years));
+      if (!years.empty()) token.notes.push_back(say("model year {0}", years_text(years)));
       if (keep(std::move(token))) vin_years_.push_back(std::move(years));
     }
   }
@@ -132,7 +134,7 @@ class Reader {
       token.shown = token.from;
       token.key = "half:" + token.from;
       token.choices = half.choices;
-      token.notes.emplace_back("a code without its letter");
+      token.notes.emplace_back(tr("a code without its letter"));
       token.at = half.at;
       blank(rest_, half.at, half.length);
       keep(std::move(token));

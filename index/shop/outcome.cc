@@ -10,15 +10,16 @@
 
 #include "shop/fold.h"
 #include "shop/record_groups.h"
+#include "words/words.h"
 
 namespace baylore::shop {
 namespace {
 
 constexpr std::array<std::pair<Result, std::string_view>, 4> kResults = {{
-    {Result::fixed, "fixed"},
-    {Result::not_fixed, "not fixed"},
-    {Result::part_ordered, "part ordered"},
-    {Result::declined, "declined"},
+    {Result::fixed, marked("fixed")},
+    {Result::not_fixed, marked("not fixed")},
+    {Result::part_ordered, marked("part ordered")},
+    {Result::declined, marked("declined")},
 }};
 
 std::string field(const Record& record, const char* name) {
@@ -63,8 +64,8 @@ std::optional<Result> read_result(std::string_view word) {
 }
 
 const std::vector<std::string_view>& comeback_reasons() {
-  static const std::vector<std::string_view> reasons = {kNotTheCause, "part failed", "workmanship",
-                                                        "another fault"};
+  static const std::vector<std::string_view> reasons = {
+      kNotTheCause, marked("part failed"), marked("workmanship"), marked("another fault")};
   return reasons;
 }
 

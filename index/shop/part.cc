@@ -16,12 +16,17 @@
 #include "shop/tip_entries.h"
 #include "trade/gtin.h"
 #include "trade/quantity.h"
+#include "words/words.h"
 
 namespace baylore::shop {
 namespace {
 
-constexpr std::array<std::string_view, kGrades> kGradeWords = {
-    "", "original", "supplier of the original", "aftermarket", "remanufactured", "used"};
+constexpr std::array<std::string_view, kGrades> kGradeWords = {"",
+                                                               marked("original"),
+                                                               marked("supplier of the original"),
+                                                               marked("aftermarket"),
+                                                               marked("remanufactured"),
+                                                               marked("used")};
 
 // Tables are headed with words (`superseded by`), entries with keys (`superseded-by`).
 std::string dashed(std::string key) {

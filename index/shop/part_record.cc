@@ -7,6 +7,7 @@
 
 #include "shop/record_groups.h"
 #include "trade/quantity.h"
+#include "words/words.h"
 
 namespace baylore::shop {
 namespace {
@@ -87,19 +88,19 @@ std::string claim_sheet(const Finished& job, const Comeback& comeback,
     while (!sheet.empty() && sheet.back() == ' ') sheet.pop_back();
     sheet += '\n';
   };
-  line("Part", outcome.part);
-  line("Warranty", std::string(warranty_text));
-  line("Vehicle", fmt::format("{} {} {} {}", outcome.car.make, outcome.car.model,
-                              outcome.car.year > 0 ? std::to_string(outcome.car.year) : "",
-                              outcome.car.engine));
-  line("Fitted", day(outcome.when));
-  line("Odometer when fitted", outcome.odometer);
-  line("Failed", day(comeback.when));
-  line("Odometer when failed", comeback.odometer);
-  line("Distance", distance_between(outcome.odometer, comeback.odometer));
-  line("Reason", comeback.reason);
-  line("Readings", comeback.text);
-  line("Repair order", outcome.order);
+  line(marked("Part"), outcome.part);
+  line(marked("Warranty"), std::string(warranty_text));
+  line(marked("Vehicle"), fmt::format("{} {} {} {}", outcome.car.make, outcome.car.model,
+                                      outcome.car.year > 0 ? std::to_string(outcome.car.year) : "",
+                                      outcome.car.engine));
+  line(marked("Fitted"), day(outcome.when));
+  line(marked("Odometer when fitted"), outcome.odometer);
+  line(marked("Failed"), day(comeback.when));
+  line(marked("Odometer when failed"), comeback.odometer);
+  line(marked("Distance"), distance_between(outcome.odometer, comeback.odometer));
+  line(marked("Reason"), comeback.reason);
+  line(marked("Readings"), comeback.text);
+  line(marked("Repair order"), outcome.order);
   return sheet;
 }
 

@@ -7,6 +7,7 @@
 #include <string_view>
 
 #include "store/schema.h"
+#include "words/words.h"
 
 namespace baylore::store {
 
@@ -31,8 +32,10 @@ inline constexpr std::size_t kAreas = 15;
 
 // As shown to people, in the order above.
 inline constexpr std::array<std::string_view, kAreas> kAreaNames = {
-    "title",   "symptom",   "checks", "location", "repair",     "parts",  "finish",   "code",
-    "vehicle", "component", "system", "when",     "background", "author", "file name"};
+    marked("title"),      marked("symptom"),   marked("checks"),   marked("location"),
+    marked("repair"),     marked("parts"),     marked("finish"),   marked("code"),
+    marked("vehicle"),    marked("component"), marked("system"),   marked("when"),
+    marked("background"), marked("author"),    marked("file name")};
 
 // The column of tips_fts that holds an area's words.
 inline constexpr std::array<FtsColumn, kAreas> kColumnOfArea = {

@@ -3,6 +3,7 @@
 #include <array>
 #include <cmath>
 
+#include "trade/marked.h"
 #include "trade/scan.h"
 
 namespace baylore::trade {
@@ -196,13 +197,13 @@ std::string in_words_as(const Expectation& expectation, const Unit& other) {
 std::string_view standing_word(Standing standing) {
   switch (standing) {
     case Standing::kInRange:
-      return "in range";
+      return marked("in range");
     case Standing::kLow:
-      return "low";
+      return marked("low");
     case Standing::kHigh:
-      return "high";
+      return marked("high");
     case Standing::kOnTheEdge:
-      return "on the edge";
+      return marked("on the edge");
   }
   return "";
 }

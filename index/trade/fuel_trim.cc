@@ -1,5 +1,7 @@
 #include "trade/fuel_trim.h"
 
+#include "trade/marked.h"
+
 #include <cmath>
 #include <numbers>
 
@@ -58,15 +60,17 @@ TrimPattern pattern_of(TrimPair bank) {
 std::string_view words_of(TrimPattern pattern) {
   switch (pattern) {
     case TrimPattern::kWithin:
-      return "within 10 % at both speeds";
+      return marked("within 10 % at both speeds");
     case TrimPattern::kAir:
-      return "lean at idle, less so with speed: air past the meter, a vacuum leak";
+      return marked("lean at idle, less so with speed: air past the meter, a vacuum leak");
     case TrimPattern::kFuel:
-      return "lean and not less so with speed: too little fuel, or an air meter that reads low";
+      return marked(
+          "lean and not less so with speed: too little fuel, or an air meter that reads low");
     case TrimPattern::kRich:
-      return "rich: fuel gets in that was not metered, or the air meter reads high";
+      return marked("rich: fuel gets in that was not metered, or the air meter reads high");
     case TrimPattern::kMixed:
-      return "lean at one speed and rich at the other: check the air meter and the readings first";
+      return marked(
+          "lean at one speed and rich at the other: check the air meter and the readings first");
   }
   return {};
 }
@@ -79,12 +83,14 @@ TrimReading read_trims(TrimPair bank_1, std::optional<TrimPair> bank_2) {
   const bool two = *reading.bank_2 != TrimPattern::kWithin;
   if (one && two) {
     reading.together = reading.bank_1 == *reading.bank_2
-                           ? "both banks alike: look for one cause they share"
-                           : "the banks differ: a cause on each, or a sensor that misleads";
+                           ? marked("both banks alike: look for one cause they share")
+                           : marked("the banks differ: a cause on each, or a sensor that misleads");
   } else if (one || two) {
     reading.together =
-        one ? "bank 1 only: its gasket, injectors or sensor, or its exhaust leaking before it"
-            : "bank 2 only: its gasket, injectors or sensor, or its exhaust leaking before it";
+        one ? marked(
+                  "bank 1 only: its gasket, injectors or sensor, or its exhaust leaking before it")
+            : marked(
+                  "bank 2 only: its gasket, injectors or sensor, or its exhaust leaking before it");
   }
   return reading;
 }

@@ -155,7 +155,7 @@ float part_row(Ui& ui, float x, float y, float w, const State& state, Actions& o
   const auto found = parts.find(state.part_found);
   if (found.places.empty()) return 0;
   const auto& place = found.places.front();
-  const std::string grade(shop::grade_word(parts.number(place).grade));
+  const std::string grade(tr(shop::grade_word(parts.number(place).grade)));
   return lead_row(
       ui, x, y, w, "part found", parts.number(place).name,
       parts.family(place).title + (grade.empty() ? "" : ", " + grade),

@@ -16,7 +16,7 @@ float draw_head(Ui& ui, Rect r, const PartPage& page) {
   const Theme& t = ui.theme();
   const shop::PartNumber& number = page.number();
   const std::string shown = number.number.empty() ? number.name : number.number;
-  const std::string grade(shop::grade_word(number.grade));
+  const std::string grade(tr(shop::grade_word(number.grade)));
   const bool narrow = r.w < 70;
   Type big = narrow ? Type::name : Type::number;
   const float side =

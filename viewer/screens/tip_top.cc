@@ -86,8 +86,8 @@ void cautions(Page& p) {
   std::vector<Run> runs;
   for (const shop::Caution& c : p.tip.cautions) {
     if (!runs.empty()) runs.push_back({"\n", false});
-    runs.push_back({std::string(c.lead) + " ", true});
-    runs.push_back({std::string(c.more), false});
+    runs.push_back({tr(c.lead) + " ", true});
+    runs.push_back({tr(c.more), false});
   }
   if (const shop::Prose* own = p.tip.tip.section("cautions")) {
     for (const ProseBlock& block : prose_of(own->text)) {

@@ -11,7 +11,7 @@ namespace baylore::viewer {
 namespace {
 
 std::string label_of(const WorkField& field) {
-  std::string label(field.input->what);
+  std::string label = tr(field.input->what);
   if (!label.empty() && label[0] >= 'a' && label[0] <= 'z')
     label[0] = static_cast<char>(label[0] - 'a' + 'A');
   if (field.input->need == trade::Input::Need::list) label = tr("Resistance");
@@ -20,9 +20,9 @@ std::string label_of(const WorkField& field) {
 }
 
 std::string result_text(const trade::Result& result) {
-  if (!result.says.empty()) return result.says;
-  return result.unit != nullptr ? trade::shown({result.value, result.unit})
-                                : trade::shown_number(result.value);
+  if (!result.says.empty()) return tr(result.says);
+  return in_figures(result.unit != nullptr ? trade::shown({result.value, result.unit})
+                                           : trade::shown_number(result.value));
 }
 
 // Results under each other, or what is still missing. Returns the height.
@@ -35,15 +35,16 @@ float results(Ui& ui, Rect r, const WorkedOut& worked) {
   }
   for (const trade::Result& result : worked.results) {
     if (!result.says.empty()) {
-      y += ui.paragraph(r.x, y, r.w, Type::small, t.ink,
-                        std::vector<Run>{{result.name + ": ", true}, {result.says, false}}) +
-           0.8F;
+      y +=
+          ui.paragraph(r.x, y, r.w, Type::small, t.ink,
+                       std::vector<Run>{{tr(result.name) + ": ", true}, {tr(result.says), false}}) +
+          0.8F;
       continue;
     }
     const std::string text = result_text(result);
     const float nw = ui.width(Type::line_bold, text);
     const float base = y + ui.capitals(Type::line_bold) + 1.2F;
-    ui.text_in(r.x, base, r.w - nw - 3, Type::small, t.muted, result.name);
+    ui.text_in(r.x, base, r.w - nw - 3, Type::small, t.muted, tr(result.name));
     ui.text(r.right() - 1, base, Type::line_bold, t.ink, text, Align::right);
     y = base + 2.4F;
   }
@@ -56,7 +57,7 @@ void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out)
   const trade::Formula* formula = state.working.formula;
   if (formula == nullptr) return;
   const std::vector<WorkField> fields = work_fields(*formula);
-  draw_heading(ui, at, formula->what,
+  draw_heading(ui, at, tr(formula->what),
                formula->inputs.empty() ? "" : tr("Tap a line, type its number"));
   const auto [read, pad] = number_areas(at);
   const Theme& t = ui.theme();
@@ -80,7 +81,7 @@ void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out)
   y += 1.5F;
   if (!first) y += results(ui, {r.x, y, r.w, 0}, worked);
   if (!formula->note.empty())
-    y += ui.paragraph(r.x, y + 0.6F, r.w, Type::small, t.muted, formula->note) + 0.6F;
+    y += ui.paragraph(r.x, y + 0.6F, r.w, Type::small, t.muted, tr(formula->note)) + 0.6F;
   ui.end_scroll(y - top);
   std::vector<StripKey> keys{{"back", tr("Back"), {Do::back, {}}, ""}};
   if (rows > 0) {

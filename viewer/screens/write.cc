@@ -159,7 +159,7 @@ void field_text(Ui& ui, Rect r, const State& state, bool caret, Actions& out) {
         tr("Choose a field. A title and some text make a good tip; the rest helps the next one."));
     return;
   }
-  const float lw = ui.text(r.x, r.y + 3.4F, Type::small_bold, t.accent, f->label);
+  const float lw = ui.text(r.x, r.y + 3.4F, Type::small_bold, t.accent, tr(f->label));
   float y = r.y + 5.4F;
   if (r.h < 30) {
     // Over the keyboard of a low panel one line has to do: what is wrong, else what belongs here.
@@ -168,11 +168,11 @@ void field_text(Ui& ui, Rect r, const State& state, bool caret, Actions& out) {
     if (wrong) caution_sign(ui, r.x + lw + 3, r.y, 4.2F, t.out_of_range, t.paper);
     const float in = lw + (wrong ? 9.0F : 4.0F);
     ui.text_in(r.x + in, r.y + 3.4F, r.w - in, Type::small, wrong ? t.ink : t.muted,
-               wrong ? found.front()->message : f->hint);
+               wrong ? found.front()->message : tr(f->hint));
     ui.hline(r.x, y, r.w, 0.35F, t.ink);
     y += 0.8F;
   } else {
-    y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, f->hint, 2);
+    y += ui.paragraph(r.x, y, r.w, Type::small, t.muted, tr(f->hint), 2);
     ui.hline(r.x, y + 0.6F, r.w, 0.35F, t.ink);
     y += 1.6F;
     y += findings_band(ui, {r.x, y, r.w, r.bottom() - y}, state.write);

@@ -421,12 +421,12 @@ void App::take(JobSaved& event) {
 
 void App::take(DraftKept& event) {
   if (!event.failure) {
-    if (state_.write.failure.starts_with("Draft not kept")) state_.write.failure.clear();
+    if (state_.write.failure.starts_with(say(kDraftNotKept, ""))) state_.write.failure.clear();
     return;
   }
-  state_.write.failure = "Draft not kept: " + (event.failure->kind == files::Failure::Kind::full
-                                                   ? tr("free 20 MB")
-                                                   : event.failure->text());
+  state_.write.failure =
+      say(kDraftNotKept, event.failure->kind == files::Failure::Kind::full ? tr("free 20 MB")
+                                                                           : event.failure->text());
 }
 
 void App::take(TipSaved& event) {
