@@ -246,9 +246,9 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
         // The shop and whether all is kept, under the tag.
         ui.text_in(at.left.x, 20.4F, at.tag.w - at.left.x - 1, Type::small, t.muted,
                    state.shop.name.empty() ? "Baylore" : state.shop.name);
-        const std::string standing = state.shop_gone  ? "copy of " + state.copy_time
-                                     : state.building ? "indexing"
-                                                      : "all saved";
+        const std::string standing = state.shop_gone  ? say("copy of {0}", state.copy_time)
+                                     : state.building ? tr("indexing")
+                                                      : tr("all saved");
         ui.text_in(at.left.x, 26.6F, at.tag.w - at.left.x - 1, Type::small, t.muted, standing);
       }
       y = under + token_h + (small ? 1.5F : typing ? 0.4F : 2.7F);

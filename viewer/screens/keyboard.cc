@@ -78,7 +78,7 @@ std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multilin
       bottom.push_back(std::move(word));
     }
   }
-  bottom.push_back({"space", {Do::type, " "}, words_in_row ? 2.2F : 4.0F, false});
+  bottom.push_back({tr("space"), {Do::type, " "}, words_in_row ? 2.2F : 4.0F, false});
   if (multiline) bottom.push_back(line);
   bottom.push_back({std::string(done), on_done, 2.5F, true});
   rows.push_back(std::move(bottom));

@@ -119,8 +119,8 @@ float work_block(Ui& ui, Rect at, const PacksView& view) {
   std::string words(work_word(view.work));
   const float part = view.progress.part();
   if (view.progress.all() > 0) {
-    words +=
-        fmt::format(" · {:.0f} % of {}", std::floor(part * 100), size_words(view.progress.all()));
+    words += " · " + say("{0} % of {1}", std::lround(std::floor(part * 100)),
+                         size_words(view.progress.all()));
     if (const std::string left = view.progress.left(); !left.empty()) words += " · " + left;
   }
   float y = at.y + 1;

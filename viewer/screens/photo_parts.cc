@@ -113,7 +113,7 @@ ShownPhoto draw_photo(Ui& ui, Rect view, const State& state, std::string_view pa
   }
   if (found == nullptr || found->state != PictureView::State::ready) {
     const bool failed = found != nullptr && found->state == PictureView::State::failed;
-    draw_blank(ui, view, failed ? found->why : "opening " + picture.file);
+    draw_blank(ui, view, failed ? found->why : say("opening {0}", picture.file));
     return shown;
   }
   shown.ready = true;

@@ -64,10 +64,9 @@ NoticeView notice_of(Ui& ui, const Layout& at, const State& state) {
   } else if (state.building && state.screen == Screen::job &&
              state.building->all() >= kWorthSaying) {
     // A few files are done before anybody has read this.
-    view.lead = "Indexing " + std::to_string(state.building->done()) + " of " +
-                std::to_string(state.building->all());
+    view.lead = say("Indexing {0} of {1}", state.building->done(), state.building->all());
     view.more = state.building->left();
-    if (view.more.empty()) view.more = "Search finds what is in.";
+    if (view.more.empty()) view.more = tr("Search finds what is in.");
     view.stop = true;
   } else if (state.shop_gone && state.screen == Screen::job) {
     view.lead = say("Working from the {0} copy", state.copy_time);
@@ -109,7 +108,7 @@ void draw_notice(Ui& ui, const NoticeView& view, std::size_t above) {
     ui.hline(view.undo.x, view.undo.bottom() - 0.17F, view.undo.w, 0.35F, t.ink);
     ui.text_in(view.undo.x + view.undo.w / 2,
                view.undo.y + view.undo.h / 2 + ui.capitals(Type::small_bold) / 2, view.undo.w - 1,
-               Type::small_bold, t.accent, view.stop ? "Stop" : "Undo", Align::centre);
+               Type::small_bold, t.accent, view.stop ? tr("Stop") : tr("Undo"), Align::centre);
   }
 }
 

@@ -173,7 +173,7 @@ float draw_picture(Ui& ui, Rect at, float most, const State& state, std::string_
     ui.picture(box, found->second.texture, found->second.drawing ? t.ink : Colour{255, 255, 255});
     draw_marks(ui, box, box, picture.marks, found->second);
   } else {
-    draw_blank(ui, box, failed ? found->second.why : "opening " + picture.file);
+    draw_blank(ui, box, failed ? found->second.why : say("opening {0}", picture.file));
   }
   if (caption_lines == 0 || picture.caption.empty()) return h;
   ui.hline(at.x, at.y + h + 0.8F, at.w, 0.35F, t.ink);

@@ -312,9 +312,9 @@ bool App::apply_terminal(const Action& action) {
     case Do::stop_building:
       desk_->stop_building();
       state_.building.reset();
-      state_.notice = Notice{"Indexing stopped",
-                             "Search finds what was in before; the rest comes in with the next "
-                             "change or start.",
+      state_.notice = Notice{tr("Indexing stopped"),
+                             tr("Search finds what was in before; the rest comes in with the next "
+                                "change or start."),
                              false};
       return true;
     case Do::hide:

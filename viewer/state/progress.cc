@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "words/words.h"
+
 namespace baylore::viewer {
 namespace {
 
@@ -28,9 +30,9 @@ std::string Progress::left() const {
   if (spent < kTellsAfter || part_done < kTellsFrom) return {};
   const double seconds = spent / part_done * (1 - part_done);
   // No more digits than the guess has.
-  if (seconds < 8) return "a few seconds left";
-  if (seconds < 55) return std::to_string(std::lround(seconds / 5) * 5) + " s left";
-  return std::to_string(std::max(1L, std::lround(seconds / 60))) + " min left";
+  if (seconds < 8) return tr("a few seconds left");
+  if (seconds < 55) return say("{0} s left", std::lround(seconds / 5) * 5);
+  return say("{0} min left", std::max(1L, std::lround(seconds / 60)));
 }
 
 }  // namespace baylore::viewer
