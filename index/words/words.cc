@@ -87,9 +87,18 @@ std::string say_count_with(const char* one, const char* many, long count, fmt::f
   return filled(found_form(one, many, count), count == 1 ? one : many, args);
 }
 
+// The catalogue says how its language writes a number, as the C library's locales do.
+const char* decimal_mark() { return *tr_in("decimal mark", ".") == ',' ? "," : "."; }
+
+std::string in_typed_figures(std::string typed) {
+  for (char& c : typed) {
+    if (c == '.') c = *decimal_mark();
+  }
+  return typed;
+}
+
 std::string in_figures(std::string number) {
-  // The catalogue says how its language writes a number, as the C library's locales do.
-  if (*tr_in("decimal mark", ".") != ',') return number;
+  if (*decimal_mark() == '.') return number;
   const auto figure = [&](std::size_t at) {
     return at < number.size() && number[at] >= '0' && number[at] <= '9';
   };

@@ -53,6 +53,9 @@ std::string say_count(const char* one, const char* many, long count, const Args&
 // Only points between two figures change, and only where one number has one: what is a date, a
 // version or a thread stays.
 std::string in_figures(std::string number);
+// What is being typed on a keypad, a point at its end too; and the mark itself.
+std::string in_typed_figures(std::string typed);
+const char* decimal_mark();
 
 namespace words {
 

@@ -12,6 +12,7 @@ set(header_job job/job.h)
 
 set(reach "")
 set(tried 0)
+list(APPEND reach "-I${BUILD}/reach/words")
 foreach(layer ${order})
   list(APPEND reach "-I${BUILD}/reach/${layer}")
   set(below TRUE)
@@ -41,8 +42,22 @@ foreach(layer ${order})
   endif()
 endforeach()
 
+# words stands beside trade at the bottom: trade does not see it, it sees nothing, and all from files up see it.
+foreach(pair "trade words/words.h" "words trade/quantity.h" "words files/disk.h")
+  separate_arguments(pair)
+  list(GET pair 0 layer)
+  list(GET pair 1 header)
+  file(WRITE ${BUILD}/layers_probe.cc "#include \"${header}\"\n")
+  execute_process(COMMAND ${CXX} -std=c++20 -fsyntax-only -I${BUILD}/reach/${layer} ${BUILD}/layers_probe.cc
+    RESULT_VARIABLE code OUTPUT_QUIET ERROR_QUIET)
+  if(code EQUAL 0)
+    message(SEND_ERROR "${layer} sees ${header}: the arrow points the wrong way")
+  endif()
+  math(EXPR tried "${tried} + 1")
+endforeach()
+
 # pack stands beside the chain, on quality: it sees what lies below, and nothing sees it.
-set(reach "")
+set(reach "-I${BUILD}/reach/words")
 foreach(layer trade files shop quality pack)
   list(APPEND reach "-I${BUILD}/reach/${layer}")
 endforeach()

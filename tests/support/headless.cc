@@ -50,6 +50,7 @@ Headless::Headless(HeadlessOptions options) : options_(std::move(options)) {
   app.demo_source = options_.demo_source;
   app.store_folder = options_.store_folder;
   app.state_folder = options_.state_folder;
+  app.words_folder = BAYLORE_WORDS;
   app.photo_program = options_.photo_program;
   app.pack_places = options_.pack_places;
   app.photo_places = options_.photo_places;
@@ -62,6 +63,7 @@ Headless::Headless(HeadlessOptions options) : options_(std::move(options)) {
   terminal.folder = options_.terminal;
   terminal.theme = options_.theme;
   terminal.hand = options_.hand;
+  terminal.language = options_.language;
   terminal.set_up = !options_.first_run;
   terminal.text_percent = options_.text_percent;
   app_ = std::make_unique<viewer::App>(std::move(app), std::move(terminal));

@@ -20,6 +20,7 @@ struct HeadlessOptions {
   int height = 800;
   std::string theme = "light";
   std::string hand = "glove";
+  std::string language = "en";
   int text_percent = 100;
   std::string shop;          // folder that may be written to
   std::string store_folder;  // folder that may be written to

@@ -23,15 +23,17 @@ using baylore::viewer::Screen;
 
 class Walk {
  public:
-  Walk(int w, int h, int percent, const std::string& theme, const std::string& hand)
+  Walk(int w, int h, int percent, const std::string& theme, const std::string& hand,
+       const std::string& language)
       : name_(std::to_string(w) + "x" + std::to_string(h) + " " + std::to_string(percent) + " % " +
-              theme + " " + hand) {
+              theme + " " + hand + " " + language) {
     HeadlessOptions o;
     o.width = w;
     o.height = h;
     o.text_percent = percent;
     o.theme = theme;
     o.hand = hand;
+    o.language = language;
     baylore::test::copy_demo_shop(BAYLORE_SOURCE_DIR, scratch_.path("shop"));
     o.shop = scratch_.path("shop");
     o.store_folder = scratch_.path("store");
@@ -815,11 +817,12 @@ class Walk {
 
 // BAYLORE_PANELS names the one panel to walk; without it all are. The sanitized run, which is ten
 // times as slow and looks for other things, walks one.
-void walk(int width, int height, int percent = 100, const std::string& theme = "light") {
+void walk(int width, int height, int percent = 100, const std::string& theme = "light",
+          const std::string& language = "en") {
   const char* only = std::getenv("BAYLORE_PANELS");
   const std::string name = std::to_string(width) + "x" + std::to_string(height);
   if (only != nullptr && name != only) return;
-  Walk(width, height, percent, theme, "glove").all();
+  Walk(width, height, percent, theme, "glove", language).all();
 }
 
 }  // namespace
@@ -835,6 +838,10 @@ TEST_CASE("1280x800 with the largest text") { walk(1280, 800, 200, "sun"); }
 TEST_CASE("800x480 with the largest text") { walk(800, 480, 200, "sun"); }
 TEST_CASE("800x1280 with the largest text") { walk(800, 1280, 200, "sun"); }
 TEST_CASE("390x844 with the largest text") { walk(390, 844, 130, "sun"); }
+// Spanish words are longer: the two panels where room is short, and the usual one.
+TEST_CASE("800x480 in Spanish") { walk(800, 480, 100, "light", "es"); }
+TEST_CASE("390x844 in Spanish") { walk(390, 844, 100, "light", "es"); }
+TEST_CASE("1280x800 in Spanish") { walk(1280, 800, 100, "light", "es"); }
 
 // The looking itself: each kind of defect is seen, and a frame without one is let through.
 TEST_CASE("a defect is seen when there is one") {

@@ -44,6 +44,7 @@ Driver::Driver(const DriverOptions& o) : x_(std::make_unique<X>()) {
   app.demo = o.demo;
   app.store_folder = o.store_folder;
   app.state_folder = o.state_folder;
+  app.words_folder = BAYLORE_WORDS;
   app.photo_program = o.photo_program;
   app.pack_places = o.pack_places;
   app.photo_places = o.photo_places;
@@ -54,6 +55,7 @@ Driver::Driver(const DriverOptions& o) : x_(std::make_unique<X>()) {
   terminal.name = "bay-3";
   terminal.folder = "bay-3-TEST01";
   terminal.theme = o.theme;
+  terminal.language = o.language;
   terminal.hand = o.hand;
   terminal.set_up = true;
   terminal.text_percent = o.text_percent;

@@ -17,7 +17,7 @@ bool is_bold(Type type) {
 // From 10 mm up only figures and the letters of the verdict words are baked at first: the texture
 // would grow past its use otherwise.
 constexpr const char* kTyped = "0123456789 .,-–";  // all a reading is made of
-constexpr const char* kFigures = "0123456789 .,-+°−–/±%()[]abcdefghijklmnopqrstuvwxyz";
+constexpr const char* kFigures = "0123456789 .,-+°−–/±%()[]abcdefghijklmnopqrstuvwxyzáéíóúüñ";
 // Beside Latin-1: the marks of the trade and of good typesetting that most texts use.
 constexpr const char* kCommon = "–—‘’“”…·×°µΩ→←≤≥±−½¼¾⌀′″•√✓✗▲▼";
 

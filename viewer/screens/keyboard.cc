@@ -28,23 +28,24 @@ CapRow letters(std::string_view row) {
   return out;
 }
 
-const Cap kErase{tr("erase"), {Do::erase, {}}, 1, false};
+Cap erase_cap() { return {tr("erase"), {Do::erase, {}}, 1, false}; }
 
 std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multiline,
                             std::string_view done, const Action& on_done, bool words_in_row,
                             const std::vector<std::string>& words) {
   std::vector<CapRow> rows;
+  const bool spanish = words::language() == "es";
   const Cap page{numbers ? "abc" : "123", {Do::key_page, {}}, 1, false};
   const Cap finish{std::string(done), on_done, 2, true};
   const Cap space{tr("space"), {Do::type, " "}, 3, false};
   const Cap line{tr("new line"), {Do::enter, {}}, 2, false};
   if (phone_alphabetical) {
     if (numbers) {
-      rows = {letters("123456"), letters("7890.,"), letters("-/:()+"), letters("°·ΩµV%"),
-              letters("#|!=<>")};
+      rows = {letters("123456"), letters("7890.,"), letters("-/:()+"),
+              letters(spanish ? "áéíóúü" : "°·ΩµV%"), letters(spanish ? "°º¿¡" : "#|!=<>")};
     } else {
       rows = {letters("abcdef"), letters("ghijkl"), letters("mnopqr"), letters("stuvwx"),
-              letters("yz-.")};
+              letters(spanish ? "yzñ." : "yz-.")};
     }
     CapRow& last = rows.back();
     while (last.size() > 4) last.pop_back();
@@ -57,15 +58,20 @@ std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multilin
     return rows;
   }
   if (numbers) {
-    rows = {letters("1234567890"), letters("-/.,:;()+="), letters("°·ΩµV%#|<>")};
+    rows = {letters("1234567890"), letters("-/.,:;()+="),
+            letters(spanish ? "°·Ωµ%#|<>º" : "°·ΩµV%#|<>")};
+    if (spanish) {
+      rows[1] = letters("-/.,:;()+=");
+      rows.insert(rows.begin() + 2, letters("áéíóúüñ¿¡!"));
+    }
     rows.back().pop_back();
-    rows.back().push_back(kErase);
+    rows.back().push_back(erase_cap());
   } else {
     rows = {letters("qwertyuiop"), letters("asdfghjkl"), letters("zxcvbnm")};
-    rows[1].push_back({"-", {Do::type, "-"}});
+    rows[1].push_back(spanish ? Cap{"ñ", {Do::type, "ñ"}} : Cap{"-", {Do::type, "-"}});
     rows[2].push_back({".", {Do::type, "."}});
     rows[2].push_back({"'", {Do::type, "'"}});
-    rows[2].push_back(kErase);
+    rows[2].push_back(erase_cap());
   }
   CapRow bottom{page};
   bottom[0].weight = 1.2F;

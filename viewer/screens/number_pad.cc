@@ -37,7 +37,7 @@ bool number_row(Ui& ui, std::string_view id, Rect at, std::string_view label,
   const Rect row{at.x, at.y, at.w, number_row_height(ui, rows)};
   if (chosen) ui.fill({row.x, row.y, 1.2F, row.h}, t.accent);
   const float base = row.y + row.h / 2 + ui.capitals(Type::title) / 2;
-  const std::string_view shown = typed.empty() ? std::string_view("\xE2\x80\x93") : typed;
+  const std::string shown = typed.empty() ? "–" : in_typed_figures(std::string(typed));
   const float number_w = ui.width(Type::line_bold, shown);
   ui.text_in(row.x + 3, base, row.w - number_w - 7, Type::small_bold, chosen ? t.accent : t.ink,
              label);
@@ -60,7 +60,7 @@ void draw_number_pad(Ui& ui, Rect pad, bool sign, Actions& out) {
       const Rect rect{pad.x + static_cast<float>(col) * (key_w + gap),
                       pad.y + static_cast<float>(row) * (key_h + gap), key_w, key_h};
       const bool erase = label == "erase";
-      if (key(ui, "pad:" + label, rect, erase ? tr("erase") : label,
+      if (key(ui, "pad:" + label, rect, erase ? tr("erase") : in_typed_figures(label),
               erase ? Type::small_bold : Type::name)) {
         out.push_back(erase ? Action{Do::digit_erase, {}} : Action{Do::digit, label});
       }

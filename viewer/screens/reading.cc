@@ -50,7 +50,8 @@ bool is_out_of_range(const job::Judged& judged) {
 void draw_numeral(Ui& ui, Rect r, const State& state, const job::Judged& judged) {
   const Theme& t = ui.theme();
   const Taking& take = state.taking;
-  const std::string& typed = take.second ? take.measured : take.typed;
+  const std::string& entered = take.second ? take.measured : take.typed;
+  const std::string typed = in_typed_figures(entered);
   const trade::Unit& unit = trade::unit(take.second ? take.measured_unit : take.unit);
   const bool phone = ui.metrics().form() == Form::phone;
   const float high = ui.capitals(Type::reading);
@@ -91,12 +92,12 @@ void draw_numeral(Ui& ui, Rect r, const State& state, const job::Judged& judged)
   ui.vline(x + 1.6F, r.y + 2, high, 0.6F, t.accent);
   x += 4.2F;
   ui.text(x, base - 0.3F, unit_type, t.ink, unit.symbol);
-  const auto number = trade::parse_number(typed);
+  const auto number = trade::parse_number(entered);
   if (const double* value = trade::value_in(number)) {
     const trade::Quantity quantity{*value, &unit};
     if (const trade::Unit* other = trade::companion_unit(quantity)) {
       if (const auto same = trade::converted(quantity, *other)) {
-        const std::string shown = trade::shown(*same);
+        const std::string shown = in_figures(trade::shown(*same));
         // Half a number would be worse than none.
         if (x + ui.width(Type::small, shown) <= r.right() - verdict_w) {
           ui.text(x, base - (phone ? 6.5F : 8.5F), Type::small, t.muted, shown);
@@ -120,7 +121,7 @@ void draw_keypad(Ui& ui, Rect r, const Layout& at, const State& state, Actions& 
     for (int col = 0; col < 3; ++col) {
       const char* label = kKeys[row][col];
       const Rect rect{r.x + static_cast<float>(col) * (key_w + gap), row_y(row), key_w, key_h};
-      if (key(ui, std::string("pad:") + label, rect, label, Type::name))
+      if (key(ui, std::string("pad:") + label, rect, in_typed_figures(label), Type::name))
         out.push_back({Do::digit, label});
     }
   }
@@ -230,7 +231,8 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     const ExpectedWords words = expected_words(expect);
     const trade::Unit* other =
         trade::companion_unit({expect.low ? *expect.low : *expect.high, expect.unit});
-    const std::string second = other != nullptr ? trade::in_words_as(expect, *other) : "";
+    const std::string second =
+        other != nullptr ? in_figures(trade::in_words_as(expect, *other)) : "";
     if (!phone && !small) {
       ui.text(
           r.x, y + 3.9F, Type::small, t.muted,

@@ -27,7 +27,8 @@ void expected_row(Page& p, const std::optional<trade::Expectation>& expect,
   }
   const trade::Quantity one{expect->low ? *expect->low : *expect->high, expect->unit};
   const trade::Unit* other = trade::companion_unit(one);
-  const std::string second = other != nullptr ? trade::in_words_as(*expect, *other) : std::string();
+  const std::string second =
+      other != nullptr ? in_figures(trade::in_words_as(*expect, *other)) : std::string();
   const ExpectedWords words = expected_words(*expect);
   const bool narrow = p.w < 70;
   const float left_w =
