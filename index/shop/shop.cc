@@ -144,6 +144,16 @@ void read_numbers(const Document& document, Notes& notes, Settings& settings) {
   }
 }
 
+// What is printed reads it for itself (sheet/pdf.h); here it is only looked over.
+void check_paper(const Document& document, Notes& notes) {
+  const Field* field = document.field("paper");
+  if (field == nullptr || field->value.empty()) return;
+  const std::string word = scan::lower(field->value);
+  if (word == "a4" || word == "letter") return;
+  notes.add(Level::warning, field->line, field->column, "paper",
+            fmt::format("`{}` is no paper", field->value), "write A4 or Letter");
+}
+
 }  // namespace
 
 bool is_conflict_copy(std::string_view path) { return !original_of(path).empty(); }
@@ -210,7 +220,7 @@ Kind kind_of(std::string_view path) {
 files::Result<Settings> read_settings(Disk& disk, const std::string& shop_folder) {
   static const std::vector<std::string> kKeys = {
       "name",     "location",        "altitude",        "units", "labour-rate",
-      "goodwill", "comeback-months", "comeback-window", "demo"};
+      "goodwill", "comeback-months", "comeback-window", "demo",  "paper"};
   const auto text = disk.read(files::join(shop_folder, "shop.md"), files::kTextLimit);
   if (!text) {
     Failure failure = text.failure();
@@ -241,6 +251,7 @@ files::Result<Settings> read_settings(Disk& disk, const std::string& shop_folder
   read_altitude(document, notes, settings);
   read_units(document, notes, settings);
   read_numbers(document, notes, settings);
+  check_paper(document, notes);
   settings.demo = is_yes(document.value("demo"));
   return settings;
 }

@@ -262,6 +262,23 @@ class Walk {
     act(Do::menu, "mistaken");
     look("looks-like menu");
     act(Do::back);
+    sheet();
+  }
+
+  void sheet() {
+    act(Do::open_sheet);
+    scroll_through("sheet", "sheet");
+    act(Do::sheet_step, {}, 1);
+    act(Do::sheet_paper);
+    look("sheet, the next code");
+    act(Do::menu, "sheet to");
+    look("sheet, where to");
+    act(Do::back);
+    act(Do::save_sheet);
+    panel_->until([&] { return panel_->state().notice.has_value(); }, 30);
+    scroll_through("sheet, saved", "sheet");
+    act(Do::dismiss);
+    act(Do::back);
   }
 
   void readings() {

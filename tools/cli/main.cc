@@ -18,6 +18,7 @@ int run(int argc, char** argv) {
   cli::add_check(arguments);
   cli::add_search(arguments);
   cli::add_show(arguments);
+  cli::add_sheet(arguments);
   cli::add_diagnose(arguments);
   cli::add_record(arguments);
   cli::add_stats(arguments);

@@ -19,6 +19,7 @@ void add_build(Arguments& arguments);     // the store brought up to date, and w
 void add_check(Arguments& arguments);     // findings of the whole shop
 void add_search(Arguments& arguments);    // tips for a line; TREC runs
 void add_show(Arguments& arguments);      // one tip as plain text
+void add_sheet(Arguments& arguments);     // one tip as a working sheet to print
 void add_diagnose(Arguments& arguments);  // what may be the cause and what to check next
 void add_record(Arguments& arguments);    // what a job came to
 void add_stats(Arguments& arguments);     // how parts have lasted; needs no store

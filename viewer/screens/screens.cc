@@ -37,6 +37,7 @@ bool types_here(const State& state) {
     case Screen::photo_mark:
     case Screen::calibrate:
     case Screen::help:
+    case Screen::sheet:
       break;
   }
   return false;
@@ -175,6 +176,7 @@ void scroll_keys(Ui& ui, const State& state) {
                               : state.screen == Screen::part       ? "part"
                               : state.screen == Screen::order      ? "order"
                               : state.screen == Screen::photo_take ? "photos"
+                              : state.screen == Screen::sheet      ? "sheet"
                                                                    : "results";
   Ui::Scroll& s = ui.scroll_state(id);
   float by = 0;
@@ -286,6 +288,9 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
       break;
     case Screen::help:
       help_screen(ui, at, state, out);
+      break;
+    case Screen::sheet:
+      sheet_screen(ui, at, state, out);
       break;
   }
   draw_keyboard(ui, at, state, multiline,

@@ -52,6 +52,7 @@ void photo_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void photo_take_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void photo_mark_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void settle_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
+void sheet_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out);
 void calibrate_screen(Ui& ui, const Layout& at, const State& state, Actions& out);

@@ -563,6 +563,7 @@ struct Desk::Inside {
   Worker writer;
   std::unique_ptr<PackDesk> packs;
   std::unique_ptr<PhotoDesk> photos;
+  std::unique_ptr<SheetDesk> sheets;
   std::unique_ptr<store::Watcher> watcher;
   std::unique_ptr<store::Watcher> jobs_watcher;
 };
@@ -591,6 +592,11 @@ Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(opt
     std::visit([&in](auto& one) { in.emit(Event(std::move(one))); }, event);
   };
   in.photos = std::make_unique<PhotoDesk>(std::move(photos));
+  in.sheets = std::make_unique<SheetDesk>(SheetDeskOptions{
+      in.options.shop, in.options.state_folder, in.options.pack_places, in.options.mounts,
+      in.options.photo_program, &in.disk, [&in](SheetEvent event) {
+        std::visit([&in](auto& one) { in.emit(Event(std::move(one))); }, event);
+      }});
   // What is there already can be searched before the first look at the files is done.
   in.finder.post([&in] {
     if (in.ready()) in.tell_news(false, {});
@@ -618,6 +624,7 @@ Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(opt
 Desk::~Desk() {
   inside_->packs.reset();
   inside_->photos.reset();
+  inside_->sheets.reset();
   inside_->watcher.reset();
   inside_->jobs_watcher.reset();
   inside_->stop = true;
@@ -853,11 +860,13 @@ void Desk::look_again() {
 PackDesk& Desk::packs() { return *inside_->packs; }
 
 PhotoDesk& Desk::photos() { return *inside_->photos; }
+SheetDesk& Desk::sheets() { return *inside_->sheets; }
 
 std::string Desk::busy() const {
   // In the order in which work hands on work: a build posts news, a save posts a build.
   if (!inside_->packs->quiet()) return "packs";
   if (!inside_->photos->quiet()) return "photos";
+  if (!inside_->sheets->quiet()) return "sheets";
   if (!inside_->porter.quiet()) return "porter";
   if (!inside_->writer.quiet()) return "writer";
   if (!inside_->builder.quiet()) return "builder";

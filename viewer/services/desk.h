@@ -18,6 +18,7 @@
 #include "viewer/photo/client.h"
 #include "viewer/services/pack_desk.h"
 #include "viewer/services/photo_desk.h"
+#include "viewer/services/sheet_desk.h"
 #include "viewer/state/state.h"
 
 namespace baylore::viewer {
@@ -128,7 +129,7 @@ using Event =
                  ShopNews, Building, JobsRead, BoardRead, CarMarked, DraftRead, JobSaved, DraftKept,
                  TipSaved, QuestionSaved, PictureDecoded, ShopStarted, ShopsFound, ShopChanged,
                  PacksSeen, PackWorking, PackOpened, SealPlanned, PackDone, KeyShown, PhotosSeen,
-                 PhotosWorking, PhotosTaken, ThumbMade>;
+                 PhotosWorking, PhotosTaken, ThumbMade, SheetMade, SheetSaved>;
 
 struct DeskOptions {
   std::string shop;           // folder
@@ -195,6 +196,8 @@ class Desk {
   [[nodiscard]] PackDesk& packs();
   // Pictures from sticks and cameras.
   [[nodiscard]] PhotoDesk& photos();
+  // Working sheets.
+  [[nodiscard]] SheetDesk& sheets();
   // Gives up bringing the store up to date; it stays as it was until something changes.
   void stop_building();
   // Says that the shop should be looked at again now.

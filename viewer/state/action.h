@@ -117,6 +117,10 @@ enum class Do {
   settle_place,  // number: the place where theirs stands, or ours again
   settle_all,    // number: 1 theirs, 0 ours
   settle,
+  open_sheet,
+  sheet_step,  // number: 1 the next code, -1 the one before
+  sheet_paper,
+  save_sheet,
   write_new,
   write_finished,  // from the finished job whose row was tapped
   write_edit,      // the tip being shown

@@ -105,6 +105,8 @@ class App {
   void take(PhotosWorking& event);
   void take(PhotosTaken& event);
   void take(ThumbMade& event);
+  void take(SheetMade& event);
+  void take(SheetSaved& event);
 
   FrameInput read_input(double now);
   // Typed characters and the ending key, before the screens see them: what goes to them as typing,
@@ -148,6 +150,9 @@ class App {
   void take_photos();
   bool type_on_photo(const std::string& text);
   void forget_dropped();
+  bool apply_sheet(const Action& action);
+  void sheet_menu(Menu& menu) const;
+  bool choose_sheet(const std::string& row);
   void packs_menu(const std::string& what, Menu& menu) const;
   bool choose_packs(const std::string& row);
   bool submit_packs(const std::string& what, const std::string& text);

@@ -149,6 +149,7 @@ void App::apply(const Action& action) {
   if (apply_part(action)) return;
   if (apply_packs(action)) return;
   if (apply_photos(action)) return;
+  if (apply_sheet(action)) return;
   apply_write(action);
 }
 
@@ -577,7 +578,9 @@ bool App::apply_tip(const Action& action) {
     case Do::go_section:
       if (state_.screen == Screen::menu) go_back();
       // The tip's rule stands beside its part and its readings too, and leads back to the page.
-      if ((state_.screen == Screen::part || state_.screen == Screen::reading) && state_.tip) {
+      if ((state_.screen == Screen::part || state_.screen == Screen::reading ||
+           state_.screen == Screen::sheet) &&
+          state_.tip) {
         while (state_.screen != Screen::tip && !state_.back.empty()) go_back();
         if (state_.screen != Screen::tip) go(Screen::tip);
       }
@@ -646,6 +649,8 @@ void App::submit_asking() {
     const std::string folder =
         files::join(files::join(options_.state_folder, "shops"), shop::slug_of(text));
     desk_->start_shop(folder, text);
+  } else if (what == "sheet folder") {
+    state_.sheet.to = text;
   } else if (what == "part") {
     state_.coming.part = text;
   } else if (what == "lot") {
@@ -701,6 +706,7 @@ void App::open_menu(const std::string& what) {
     if (metrics_.form() != Form::wide) add("sections", tr("Sections"));
     add("ask_question", tr("Question this tip"));
     add("write_edit", tr("Edit this tip"), tr("the earlier version is kept"));
+    if (state_.tip && !state_.tip->preview) add("sheet", tr("Sheet"), tr("to print, or onto a phone"));
     if (state_.tip) {
       for (const shop::Question& q : state_.tip->questions)
         add("settle:" + q.id, tr("Settle the question"), q.text);
@@ -768,6 +774,8 @@ void App::open_menu(const std::string& what) {
     add("right:" + std::string(shop::kNoneOfThese), tr("None of these"), {},
         state_.coming.right == shop::kNoneOfThese);
     add("right:", tr("Not known"), {}, state_.coming.right.empty());
+  } else if (what == "sheet to") {
+    sheet_menu(menu);
   } else if (what.starts_with("packs") || what.starts_with("seal ")) {
     packs_menu(what, menu);
   } else if (what.starts_with("photo")) {
@@ -969,6 +977,7 @@ void App::choose(const std::string& row) {
   if (choose_part(row)) return;
   if (choose_packs(row)) return;
   if (choose_photos(row)) return;
+  if (choose_sheet(row)) return;
   if (what == "tools") {
     auto& missing = state_.terminal.missing_tools;
     if (std::erase(missing, row) == 0) missing.push_back(row);

@@ -32,6 +32,7 @@
 #include "viewer/state/part_page.h"
 #include "viewer/state/photos.h"
 #include "viewer/state/progress.h"
+#include "viewer/state/sheet.h"
 
 namespace baylore::viewer {
 
@@ -60,6 +61,7 @@ enum class Screen {
   photo_mark,  // a draft's picture: where its marks are
   calibrate,   // a ruler on the panel
   help,
+  sheet,      // the open tip for paper and telephones
 };
 
 // A tip in a list: what a row shows.
@@ -298,6 +300,8 @@ struct State {
 
   // --- pictures
   PhotosView photos;
+  // --- Sheet
+  SheetView sheet;
 
   // --- Write, asking, menus
   Writing write;
