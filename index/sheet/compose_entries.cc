@@ -23,10 +23,19 @@ void join(std::string& line, const std::string& part, std::string_view gap) {
   line += part;
 }
 
+// A strength word with what it speaks of: "suggests against this cause".
+std::string strength(const std::string& word, std::string_view cause) {
+  if (word == "says nothing") return word;
+  if (word == "rules out") return fmt::format("rules {} out", cause);
+  return fmt::format("{} {}", word, cause);
+}
+
 std::string strengths(const SheetCheck& check) {
   std::string out;
-  if (!check.outside.empty()) out = fmt::format("Outside: {} this cause.", check.outside);
-  if (!check.inside.empty()) join(out, fmt::format("Inside: {} it.", check.inside), " ");
+  if (!check.outside.empty())
+    out = fmt::format("Outside: {}.", strength(check.outside, "this cause"));
+  if (!check.inside.empty())
+    join(out, fmt::format("Inside: {}.", strength(check.inside, "it")), " ");
   return out;
 }
 

@@ -23,9 +23,10 @@ double height_of(const Rows& rows, std::size_t from, std::size_t to) {
 // One column of a page that is being filled.
 struct Column {
   double x = 0;
-  double y = 0;       // of the next row
-  double bottom = 0;  // rows end above
-  bool fresh = true;  // nothing stands in it: going to another one would win nothing
+  double y = 0;              // of the next row
+  double bottom = 0;         // rows end above
+  bool fresh = true;         // nothing stands in it: going to another one would win nothing
+  std::string_view section;  // of the last row
 };
 
 class Filler {
@@ -41,12 +42,13 @@ class Filler {
         ++stream.next;
         continue;
       }
-      const bool again = later && column.fresh && !row.opens && !row.section.empty();
+      const bool again =
+          later && !row.gap && !row.opens && !row.section.empty() && row.section != column.section;
       std::size_t end = stream.next + 1;
       while (end < rows.size() && rows[end - 1].with_next) ++end;
       // What fits into no column is begun where it stands.
-      const double together = height_of(rows, stream.next, end);
-      const bool breaks = together + frame_.again > whole_;
+      const double together = height_of(rows, stream.next, end) + (again ? frame_.again : 0);
+      const bool breaks = together > whole_;
       if (!breaks && column.y + together > column.bottom && !column.fresh) return;
       if (again) {
         page.again.push_back({row.section, column.x, column.y});
@@ -58,6 +60,7 @@ class Filler {
         page.rows.push_back({&rows[stream.next], column.x, column.y});
         column.y += high;
         column.fresh = false;
+        column.section = rows[stream.next].section;
       }
     }
   }
@@ -67,7 +70,7 @@ class Filler {
     Page out;
     out.columns_from = frame_.later_top;
     for (const double x : {frame_.left, frame_.second}) {
-      Column column{x, frame_.later_top, bottom, true};
+      Column column{x, frame_.later_top, bottom, true, {}};
       fill(one, out, column, true);
       if (one.done()) fill(two, out, column, true);
       out.columns_to = std::max(out.columns_to, column.y);
@@ -88,13 +91,13 @@ std::vector<Page> placed(const Rows& across, const Rows& first, const Rows& seco
   const Filler filler(frame);
   std::vector<Page> pages(1);
   Stream top{&across};
-  Column wide{frame.left, frame.top, frame.bottom, true};
+  Column wide{frame.left, frame.top, frame.bottom, true, {}};
   for (;;) {
     filler.fill(top, pages.back(), wide, false);
     pages.back().columns_from = pages.back().columns_to = frame.bottom;
     if (top.done()) break;
     pages.emplace_back();
-    wide = {frame.left, frame.later_top, frame.bottom, true};
+    wide = {frame.left, frame.later_top, frame.bottom, true, {}};
   }
   Stream one{&first};
   Stream two{&second};
@@ -105,8 +108,8 @@ std::vector<Page> placed(const Rows& across, const Rows& first, const Rows& seco
   }
   const bool begun = wide.y > frame.later_top;
   pages.back().columns_from = wide.y;
-  Column left{frame.left, wide.y, frame.bottom, !begun};
-  Column right{frame.second, wide.y, frame.bottom, !begun};
+  Column left{frame.left, wide.y, frame.bottom, !begun, {}};
+  Column right{frame.second, wide.y, frame.bottom, !begun, {}};
   filler.fill(one, pages.back(), left, false);
   filler.fill(two, pages.back(), right, false);
   pages.back().columns_to = std::max(left.y, right.y);

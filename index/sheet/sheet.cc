@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "shop/cautions.h"
+#include "shop/prose.h"
 #include "trade/quantity.h"
 
 namespace baylore::sheet {
@@ -168,6 +169,14 @@ std::vector<std::string> warnings_of(const From& from) {
   return out;
 }
 
+// The author's caution: its first sentence must be read.
+Sheet::Caution caution_of(const std::string& own) {
+  const std::string text = plain_of(own);
+  const std::vector<std::string> sentences = shop::sentences_of(text);
+  if (sentences.size() < 2 || !text.starts_with(sentences.front())) return {text, {}};
+  return {sentences.front(), clean_line(text.substr(sentences.front().size()))};
+}
+
 std::vector<Paragraph> section_of(const shop::Tip& tip, std::string_view key) {
   const shop::Prose* section = tip.section(key);
   return section == nullptr ? std::vector<Paragraph>() : paragraphs_of(section->body);
@@ -209,7 +218,7 @@ Sheet sheet_of(const From& from) {
   out.warnings = warnings_of(from);
   for (const shop::Caution& one : shop::cautions_for(tip.system, tip.component))
     out.cautions.push_back({std::string(one.lead), std::string(one.more)});
-  for (const std::string& own : tip.cautions) out.cautions.push_back({plain_of(own), {}});
+  for (const std::string& own : tip.cautions) out.cautions.push_back(caution_of(own));
   out.symptom = section_of(tip, "symptom");
   for (const shop::Check& check : tip.checks) out.checks.push_back(check_of(check));
   out.location = section_of(tip, "location");

@@ -41,13 +41,18 @@ inline std::string printed_by(const std::string& command) {
   return out;
 }
 
-// Ends of lines and runs of blanks as one blank: where a line was broken means nothing.
+// Without blanks, ends of lines and the hyphens between two letters: where a line was broken means
+// nothing, and the reader of the PDF takes a hyphen there for one that only the break asked for.
 inline std::string flowing(const std::string& text) {
-  std::string out;
+  std::string bare;
   for (const char c : text) {
-    const bool blank = c == ' ' || c == '\n' || c == '\f' || c == '\r' || c == '\t';
-    if (blank && (out.empty() || out.back() == ' ')) continue;
-    out += blank ? ' ' : c;
+    if (c != ' ' && c != '\n' && c != '\f' && c != '\r' && c != '\t') bare += c;
+  }
+  const auto letter = [](char c) { return (static_cast<unsigned char>(c) | 0x20U) >= 'a'; };
+  std::string out;
+  for (std::size_t i = 0; i < bare.size(); ++i) {
+    const bool inside = i > 0 && i + 1 < bare.size() && letter(bare[i - 1]) && letter(bare[i + 1]);
+    if (bare[i] != '-' || !inside) out += bare[i];
   }
   return out;
 }

@@ -90,7 +90,7 @@ struct Bay {
   }
   void open_sheet() {
     baylore::test::search_and_open(*panel, "heater cold", "Heater cold at idle");
-    REQUIRE(panel->tap("strip:more"));
+    REQUIRE(panel->tap(panel->has("strip:more") ? "strip:more" : "strip:sections"));
     REQUIRE(panel->tap("row:sheet"));
     panel->settle();
     REQUIRE(panel->state().screen == Screen::sheet);

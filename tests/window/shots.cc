@@ -561,6 +561,10 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   section("symptom");
   d.until([&] { return d.app().state().tip && !d.app().state().tip->questions.empty(); }, 10);
   shot("tip-questioned");
+  d.app().apply({baylore::viewer::Do::open_sheet, {}});
+  must(d.until([&] { return d.app().state().sheet.page != nullptr; }, 10), name + ": sheet");
+  shot("sheet");
+  d.app().apply({baylore::viewer::Do::back, {}});
   tap("tag");
   tap("clear");
   must(d.tap_keys("hauler squelch"), name + ": keys");

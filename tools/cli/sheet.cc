@@ -1,6 +1,7 @@
 // A tip's working sheet as a PDF, or its essential text.
 #include <fmt/format.h>
 
+#include <chrono>
 #include <memory>
 #include <nlohmann/json.hpp>
 
@@ -36,7 +37,7 @@ sheet::Pixels pixels_of(const std::string& shop, const shop::Tip& tip, const std
     return out;
   }
 #ifdef BAYLORE_PHOTO
-  constexpr auto kLimit = std::chrono::milliseconds(6000);
+  constexpr auto kLimit = std::chrono::milliseconds(20000);
   auto decoded = photo::decode_picture(files::with_program("baylore-photo", BAYLORE_PHOTO),
                                        files::join(shop, path), sheet::kPictureSide, kLimit);
   if (!decoded) {

@@ -15,7 +15,8 @@
 namespace baylore::viewer {
 namespace {
 
-constexpr auto kDecodeLimit = std::chrono::milliseconds(6000);
+// Nobody looks at a screen for it, so a slow card may take its time.
+constexpr auto kDecodeLimit = std::chrono::milliseconds(20000);
 
 }  // namespace
 
