@@ -10,14 +10,14 @@
 namespace baylore::sheet {
 namespace {
 
-struct Destroy {
+struct DestroyImage {
   void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }
 };
 
 }  // namespace
 
 void draw_pixels(cairo_t* cr, const Pixels& pixels, Box box) {
-  const std::unique_ptr<cairo_surface_t, Destroy> image(
+  const std::unique_ptr<cairo_surface_t, DestroyImage> image(
       cairo_image_surface_create(CAIRO_FORMAT_RGB24, pixels.width, pixels.height));
   if (cairo_surface_status(image.get()) != CAIRO_STATUS_SUCCESS) return;
   unsigned char* to = cairo_image_surface_get_data(image.get());

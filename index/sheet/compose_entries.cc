@@ -17,12 +17,6 @@ std::string capital(std::string text) {
   return text;
 }
 
-void join(std::string& line, const std::string& part, std::string_view gap) {
-  if (part.empty()) return;
-  if (!line.empty()) line += gap;
-  line += part;
-}
-
 // A strength word with what it speaks of: "suggests against this cause".
 std::string strength(const std::string& word, std::string_view cause) {
   if (word == "says nothing") return word;

@@ -14,7 +14,7 @@ struct Stream {
   [[nodiscard]] bool done() const { return next >= rows->size(); }
 };
 
-double height_of(const Rows& rows, std::size_t from, std::size_t to) {
+double height_between(const Rows& rows, std::size_t from, std::size_t to) {
   double sum = 0;
   for (std::size_t i = from; i < to; ++i) sum += rows[i].height;
   return sum;
@@ -47,7 +47,7 @@ class Filler {
       std::size_t end = stream.next + 1;
       while (end < rows.size() && rows[end - 1].with_next) ++end;
       // What fits into no column is begun where it stands.
-      const double together = height_of(rows, stream.next, end) + (again ? frame_.again : 0);
+      const double together = height_between(rows, stream.next, end) + (again ? frame_.again : 0);
       const bool breaks = together > whole_;
       if (!breaks && column.y + together > column.bottom && !column.fresh) return;
       if (again) {

@@ -30,16 +30,10 @@ Size size_of(Paper paper) {
   return paper == Paper::a4 ? Size{210 * kMm, 297 * kMm} : Size{8.5 * 72, 11 * 72};
 }
 
-struct Destroy {
+struct DestroyPage {
   void operator()(cairo_t* cr) const { cairo_destroy(cr); }
   void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }
 };
-
-double height_of(const Rows& rows) {
-  double sum = 0;
-  for (const Row& row : rows) sum += row.height;
-  return sum;
-}
 
 Rows named(Rows rows, std::string_view section) {
   for (Row& row : rows) row.section = section;
@@ -149,7 +143,7 @@ class Setting {
   std::vector<Page> pages_;
 };
 
-cairo_status_t take(void* into, const unsigned char* bytes, unsigned count) {
+cairo_status_t take_bytes(void* into, const unsigned char* bytes, unsigned count) {
   static_cast<std::string*>(into)->append(reinterpret_cast<const char*>(bytes), count);
   return CAIRO_STATUS_SUCCESS;
 }
@@ -205,13 +199,13 @@ files::Result<Printed> print_pdf(const Sheet& sheet, Paper paper,
   const std::unique_ptr<Setting> setting = best_setting(sheet, paper, pictures, out.scale);
   out.pages = static_cast<int>(setting->pages());
   const Size size = size_of(paper);
-  const std::unique_ptr<cairo_surface_t, Destroy> surface(
-      cairo_pdf_surface_create_for_stream(take, &out.bytes, size.width, size.height));
+  const std::unique_ptr<cairo_surface_t, DestroyPage> surface(
+      cairo_pdf_surface_create_for_stream(take_bytes, &out.bytes, size.width, size.height));
   cairo_pdf_surface_restrict_to_version(surface.get(), CAIRO_PDF_VERSION_1_5);
   cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, sheet.title.c_str());
   // Empty takes the date away: the same tip gives the same file.
   cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, "");
-  const std::unique_ptr<cairo_t, Destroy> cr(cairo_create(surface.get()));
+  const std::unique_ptr<cairo_t, DestroyPage> cr(cairo_create(surface.get()));
   setting->draw(cr.get());
   cairo_surface_finish(surface.get());
   for (const cairo_status_t status :

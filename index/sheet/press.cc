@@ -129,6 +129,12 @@ Press::Line Press::line(std::string_view words, Style style) const {
   return line({Stretch{std::string(words), style}});
 }
 
+double height_of(const Rows& rows) {
+  double sum = 0;
+  for (const Row& row : rows) sum += row.height;
+  return sum;
+}
+
 void set_ink(cairo_t* cr, Ink ink) { cairo_set_source_rgb(cr, ink.red, ink.green, ink.blue); }
 
 void draw_rule(cairo_t* cr, double x, double y, double width, double thick, Ink ink) {

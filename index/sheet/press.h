@@ -24,6 +24,7 @@ struct Row {
   std::function<void(cairo_t*, double x, double y)> draw;
 };
 using Rows = std::vector<Row>;
+double height_of(const Rows& rows);
 
 struct Ink {
   double red = 0, green = 0, blue = 0;

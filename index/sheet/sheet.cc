@@ -12,12 +12,6 @@
 namespace baylore::sheet {
 namespace {
 
-void join(std::string& line, const std::string& part, std::string_view gap) {
-  if (part.empty()) return;
-  if (!line.empty()) line += gap;
-  line += part;
-}
-
 Expected expected_of(const std::optional<trade::Expectation>& expect, const std::string& authored) {
   Expected out;
   if (!expect || !expect->is_range()) {

@@ -167,9 +167,10 @@ std::string plain_of(std::string_view markdown) {
   return out;
 }
 
-std::size_t characters(std::string_view text) {
-  return static_cast<std::size_t>(
-      std::count_if(text.begin(), text.end(), [](char c) { return !continues(c); }));
+void join(std::string& line, const std::string& part, std::string_view gap) {
+  if (part.empty()) return;
+  if (!line.empty()) line += gap;
+  line += part;
 }
 
 }  // namespace baylore::sheet

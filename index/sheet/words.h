@@ -26,7 +26,7 @@ std::vector<Paragraph> paragraphs_of(std::string_view markdown);
 // All of it on one line.
 std::string plain_of(std::string_view markdown);
 
-// How many characters a reader sees, as far as code points tell.
-std::size_t characters(std::string_view text);
+// Puts `part` behind `line` with the gap between them; an empty part leaves it as it is.
+void join(std::string& line, const std::string& part, std::string_view gap);
 
 }  // namespace baylore::sheet

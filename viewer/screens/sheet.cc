@@ -14,11 +14,11 @@ constexpr float kLargestCode = 112;  // mm; a larger one is harder to hold in th
 constexpr float kLeastBeside = 58;   // mm for what stands beside the code
 
 // Where the code and what is said of it stand: beside each other, or one above the other.
-struct Places {
+struct SheetPlaces {
   Rect code;
   Rect words;
 };
-Places places_on(const Layout& at) {
+SheetPlaces places_on(const Layout& at) {
   const Rect whole{at.left.x, at.left.y, at.right.right() - at.left.x, at.left.h};
   if (at.form == Form::wide || at.form == Form::small) {
     const float side = std::min({whole.h, kLargestCode, whole.w - kLeastBeside - 5});
@@ -30,8 +30,8 @@ Places places_on(const Layout& at) {
           {whole.x, whole.y + side + 2, whole.w, whole.h - side - 2}};
 }
 
-float choice_row(Ui& ui, Rect row, std::string_view id, std::string_view label,
-                 const std::string& value, Action action, Actions& out) {
+float sheet_choice(Ui& ui, Rect row, std::string_view id, std::string_view label,
+                   const std::string& value, Action action, Actions& out) {
   const Theme& t = ui.theme();
   if (ui.pressed(row)) ui.fill(row, t.face);
   const float cap = ui.capitals(Type::small);
@@ -49,7 +49,7 @@ float choice_row(Ui& ui, Rect row, std::string_view id, std::string_view label,
   return row.h;
 }
 
-std::string place_words(const SheetView& view) {
+std::string sheet_place_words(const SheetView& view) {
   if (view.page) {
     for (const PackPlace& place : view.page->places) {
       if (place.folder == view.to) return place.label;
@@ -58,7 +58,7 @@ std::string place_words(const SheetView& view) {
   return view.to.empty() ? "choose a place" : view.to;
 }
 
-float draw_words(Ui& ui, Rect r, const State& state, Actions& out) {
+float draw_sheet_words(Ui& ui, Rect r, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   const SheetView& view = state.sheet;
   const std::size_t count = view.page ? view.page->codes.size() : 0;
@@ -81,10 +81,11 @@ float draw_words(Ui& ui, Rect r, const State& state, Actions& out) {
   ui.hline(r.x, y, r.w, 0.35F, t.ink);
   const float high =
       std::max(15.0F, ui.metrics().target()) * std::max(1.0F, ui.metrics().text_scale * 0.9F);
-  y += choice_row(ui, {r.x, y, r.w, high}, "sheet:paper", "Paper",
-                  view.paper == sheet::Paper::a4 ? "A4" : "US Letter", {Do::sheet_paper, {}}, out);
-  y += choice_row(ui, {r.x, y, r.w, high}, "sheet:to", "PDF goes to", place_words(view),
-                  {Do::menu, "sheet to"}, out);
+  y +=
+      sheet_choice(ui, {r.x, y, r.w, high}, "sheet:paper", "Paper",
+                   view.paper == sheet::Paper::a4 ? "A4" : "US Letter", {Do::sheet_paper, {}}, out);
+  y += sheet_choice(ui, {r.x, y, r.w, high}, "sheet:to", "PDF goes to", sheet_place_words(view),
+                    {Do::menu, "sheet to"}, out);
   if (view.saving) y += ui.paragraph(r.x, y + 1, r.w, Type::small_bold, t.ink, "Writing the PDF");
   return y - r.y;
 }
@@ -97,7 +98,7 @@ void sheet_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const bool phone = at.form == Form::phone;
   draw_heading(ui, at, "Sheet", state.tip ? state.tip->row.title : std::string());
   draw_rule(ui, at, tip_rule(state), state.here, "sections", Do::go_section, out);
-  const Places places = places_on(at);
+  const SheetPlaces places = places_on(at);
   const std::size_t count = view.page ? view.page->codes.size() : 0;
   if (view.at < count && view.page->codes[view.at].code.side > 0) {
     draw_qr(ui, places.code.x, places.code.y, places.code.w, view.page->codes[view.at].code);
@@ -107,7 +108,8 @@ void sheet_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   }
   const float top = ui.begin_scroll("sheet", places.words);
   ui.end_scroll(
-      draw_words(ui, {places.words.x, top, places.words.w - 1, places.words.h}, state, out) + 2);
+      draw_sheet_words(ui, {places.words.x, top, places.words.w - 1, places.words.h}, state, out) +
+      2);
   if (count > 1) {
     if (ui.take_key(HardKey::right)) out.push_back({Do::sheet_step, {}, 1});
     if (ui.take_key(HardKey::left)) out.push_back({Do::sheet_step, {}, -1});

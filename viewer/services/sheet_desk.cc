@@ -16,7 +16,7 @@ namespace baylore::viewer {
 namespace {
 
 // Nobody looks at a screen for it, so a slow card may take its time.
-constexpr auto kDecodeLimit = std::chrono::milliseconds(20000);
+constexpr auto kSheetDecodeLimit = std::chrono::milliseconds(20000);
 
 }  // namespace
 
@@ -68,7 +68,7 @@ struct SheetDesk::Inside {
       return out;
     }
     auto decoded = photo::decode_picture(options.photo_program, files::join(options.shop, path),
-                                         sheet::kPictureSide, kDecodeLimit);
+                                         sheet::kPictureSide, kSheetDecodeLimit);
     if (!decoded) {
       out.why = file + ": " + decoded.failure().what;
       return out;

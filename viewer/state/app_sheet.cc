@@ -7,7 +7,7 @@
 namespace baylore::viewer {
 namespace {
 
-SheetAsked asked_for(const TipPage& page) {
+SheetAsked sheet_asked_for(const TipPage& page) {
   return {page.row.id, page.tip, page.findings, page.questions};
 }
 
@@ -51,7 +51,7 @@ bool App::apply_sheet(const Action& action) {
       view.opening = state_.tip->row.id;
       view.page.reset();
       ui_.scroll_state("sheet") = {};
-      desk_->sheets().make(asked_for(*state_.tip));
+      desk_->sheets().make(sheet_asked_for(*state_.tip));
       go(Screen::sheet);
       return true;
     case Do::sheet_step:
@@ -67,7 +67,7 @@ bool App::apply_sheet(const Action& action) {
     case Do::save_sheet:
       if (view.saving || !state_.tip || state_.tip->preview || view.to.empty()) return true;
       view.saving = true;
-      desk_->sheets().save(asked_for(*state_.tip), view.paper, view.to);
+      desk_->sheets().save(sheet_asked_for(*state_.tip), view.paper, view.to);
       return true;
     default:
       return false;
