@@ -22,7 +22,7 @@ constexpr PadPlace kPad[3][3] = {{{PadKey::out, "photo:out", "\xE2\x88\x92"},
                                   {PadKey::up, "photo:up", nullptr},
                                   {PadKey::in, "photo:in", "+"}},
                                  {{PadKey::left, "photo:left", nullptr},
-                                  {PadKey::fit, "photo:fit", "Fit"},
+                                  {PadKey::fit, "photo:fit", marked("Fit")},
                                   {PadKey::right, "photo:right", nullptr}},
                                  {{PadKey::lower_left, "photo:lower left", nullptr},
                                   {PadKey::down, "photo:down", nullptr},
@@ -134,7 +134,7 @@ std::optional<PadKey> draw_photo_pad(Ui& ui, Rect pad, const PadLabels& labels) 
   for (int row = 0; row < 3; ++row) {
     for (int col = 0; col < 3; ++col) {
       const PadPlace& place = kPad[row][col];
-      std::string label = place.label != nullptr ? place.label : "";
+      std::string label = place.label != nullptr ? tr(place.label) : "";
       const bool lower = place.key == PadKey::lower_left || place.key == PadKey::lower_right;
       if (lower) label = place.key == PadKey::lower_left ? labels.lower_left : labels.lower_right;
       if (lower && label.empty()) continue;

@@ -780,7 +780,7 @@ void Desk::decode(std::string key, std::string tip_path, std::string name, int m
                    name = std::move(name), max_side] {
     const std::string path = shop::picture_path(in.disk, in.options.shop, tip_path, name);
     if (path.empty()) {
-      in.emit(PictureDecoded{key, std::nullopt, "no photo: " + name});
+      in.emit(PictureDecoded{key, std::nullopt, say("no photo: {0}", name)});
       return;
     }
     auto decoded = photo::decode_picture(
