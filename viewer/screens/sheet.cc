@@ -6,6 +6,7 @@
 #include "files/names.h"
 #include "viewer/screens/screens.h"
 #include "viewer/ui/qr.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -55,7 +56,7 @@ std::string sheet_place_words(const SheetView& view) {
       if (place.folder == view.to) return place.label;
     }
   }
-  return view.to.empty() ? "choose a place" : view.to;
+  return view.to.empty() ? tr("choose a place") : view.to;
 }
 
 float draw_sheet_words(Ui& ui, Rect r, const State& state, Actions& out) {
@@ -65,28 +66,31 @@ float draw_sheet_words(Ui& ui, Rect r, const State& state, Actions& out) {
   float y = r.y;
   if (count > 1) {
     y += ui.paragraph(r.x, y + 0.6F, r.w, Type::line_bold, t.ink,
-                      "Code " + std::to_string(view.at + 1) + " of " + std::to_string(count)) +
+                      say("Code {0} of {1}", view.at + 1, count)) +
          1;
   }
   y += ui.paragraph(r.x, y + 0.6F, r.w, Type::small, t.ink,
-                    count > 1 ? "For a phone's camera: the text itself is in the codes, no network "
-                                "is needed. Each says which of them it is."
-                              : "For a phone's camera: the text itself is in the code, no network "
-                                "is needed.") +
+                    count > 1
+                        ? tr("For a phone's camera: the text itself is in the codes, no network "
+                             "is needed. Each says which of them it is.")
+                        : tr("For a phone's camera: the text itself is in the code, no network "
+                             "is needed.")) +
        1;
-  y += ui.paragraph(r.x, y, r.w, Type::small, t.muted,
-                    "Cautions, checks, fasteners and parts. The PDF has the whole tip, with blanks "
-                    "for readings.") +
+  y += ui.paragraph(
+           r.x, y, r.w, Type::small, t.muted,
+           tr("Cautions, checks, fasteners and parts. The PDF has the whole tip, with blanks "
+              "for readings.")) +
        1.6F;
   ui.hline(r.x, y, r.w, 0.35F, t.ink);
   const float high =
       std::max(15.0F, ui.metrics().target()) * std::max(1.0F, ui.metrics().text_scale * 0.9F);
-  y +=
-      sheet_choice(ui, {r.x, y, r.w, high}, "sheet:paper", "Paper",
-                   view.paper == sheet::Paper::a4 ? "A4" : "US Letter", {Do::sheet_paper, {}}, out);
-  y += sheet_choice(ui, {r.x, y, r.w, high}, "sheet:to", "PDF goes to", sheet_place_words(view),
+  y += sheet_choice(ui, {r.x, y, r.w, high}, "sheet:paper", tr("Paper"),
+                    view.paper == sheet::Paper::a4 ? "A4" : tr("US Letter"), {Do::sheet_paper, {}},
+                    out);
+  y += sheet_choice(ui, {r.x, y, r.w, high}, "sheet:to", tr("PDF goes to"), sheet_place_words(view),
                     {Do::menu, "sheet to"}, out);
-  if (view.saving) y += ui.paragraph(r.x, y + 1, r.w, Type::small_bold, t.ink, "Writing the PDF");
+  if (view.saving)
+    y += ui.paragraph(r.x, y + 1, r.w, Type::small_bold, t.ink, tr("Writing the PDF"));
   return y - r.y;
 }
 
@@ -96,7 +100,7 @@ void sheet_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   const SheetView& view = state.sheet;
   const bool phone = at.form == Form::phone;
-  draw_heading(ui, at, "Sheet", state.tip ? state.tip->row.title : std::string());
+  draw_heading(ui, at, tr("Sheet"), state.tip ? state.tip->row.title : std::string());
   draw_rule(ui, at, tip_rule(state), state.here, "sections", Do::go_section, out);
   const SheetPlaces places = places_on(at);
   const std::size_t count = view.page ? view.page->codes.size() : 0;
@@ -104,7 +108,7 @@ void sheet_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     draw_qr(ui, places.code.x, places.code.y, places.code.w, view.page->codes[view.at].code);
   } else if (view.page) {
     ui.paragraph(places.code.x, places.code.y + 2, places.code.w, Type::small, t.out_of_range,
-                 "This text fits no code.");
+                 tr("This text fits no code."));
   }
   const float top = ui.begin_scroll("sheet", places.words);
   ui.end_scroll(
@@ -114,16 +118,17 @@ void sheet_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     if (ui.take_key(HardKey::right)) out.push_back({Do::sheet_step, {}, 1});
     if (ui.take_key(HardKey::left)) out.push_back({Do::sheet_step, {}, -1});
   }
-  std::vector<StripKey> keys{{"back", "Back", {Do::back, {}}, ""}};
-  if (count > 1 && !phone) keys.push_back({"previous", "Previous", {Do::sheet_step, {}, -1}, ""});
+  std::vector<StripKey> keys{{"back", tr("Back"), {Do::back, {}}, ""}};
+  if (count > 1 && !phone)
+    keys.push_back({"previous", tr("Previous"), {Do::sheet_step, {}, -1}, ""});
   if (count > 1) {
     keys.push_back({"next",
-                    "Next",
+                    tr("Next"),
                     {Do::sheet_step, {}, 1},
                     std::to_string(view.at + 1) + "/" + std::to_string(count)});
   }
   const bool on = view.page && !view.saving && !view.to.empty() && state.tip;
-  draw_strip(ui, at, keys, {"primary", "Save PDF", {Do::save_sheet, {}}, ""}, on, out);
+  draw_strip(ui, at, keys, {"primary", tr("Save PDF"), {Do::save_sheet, {}}, ""}, on, out);
 }
 
 }  // namespace baylore::viewer

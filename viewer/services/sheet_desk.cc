@@ -11,6 +11,7 @@
 #include "viewer/photo/client.h"
 #include "viewer/services/sticks.h"
 #include "viewer/services/worker.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -34,7 +35,7 @@ struct SheetDesk::Inside {
       for (const Mount& mount : mounted_folders(*mounts))
         found.push_back({mount.folder, files::name_of(mount.folder), mount.writable});
     }
-    found.push_back({own_place(), "this terminal", true});
+    found.push_back({own_place(), tr("this terminal"), true});
     return found;
   }
 
@@ -88,8 +89,8 @@ struct SheetDesk::Inside {
     const auto status = disk.status(folder);
     if (!there || !status || !status->folder) {
       event.failure =
-          there ? files::Failure{files::Failure::Kind::missing, folder, "is not there any more",
-                                 "put the stick in again or choose another place"}
+          there ? files::Failure{files::Failure::Kind::missing, folder, tr("is not there any more"),
+                                 tr("put the stick in again or choose another place")}
                 : there.failure();
       options.emit(std::move(event));
       return;

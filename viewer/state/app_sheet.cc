@@ -3,6 +3,7 @@
 
 #include "files/names.h"
 #include "viewer/state/app.h"
+#include "words/words.h"
 
 namespace baylore::viewer {
 namespace {
@@ -33,14 +34,15 @@ void App::take(SheetSaved& event) {
   state_.sheet.saving = false;
   if (event.failure) {
     state_.notice = event.failure->kind == files::Failure::Kind::full
-                        ? Notice{"Not saved; free 20 MB", event.failure->path, true}
-                        : Notice{"The sheet was not saved", event.failure->text(), true};
+                        ? Notice{tr("Not saved; free 20 MB"), event.failure->path, true}
+                        : Notice{tr("The sheet was not saved"), event.failure->text(), true};
     return;
   }
-  state_.notice = Notice{"Saved: " + files::name_of(event.path),
-                         std::to_string(event.pages) + (event.pages == 1 ? " page, " : " pages, ") +
-                             "in " + files::folder_of(event.path),
-                         false};
+  state_.notice =
+      Notice{say("Saved: {0}", files::name_of(event.path)),
+             say_count("{0} page, in {1}", "{0} pages, in {1}", static_cast<long>(event.pages),
+                       event.pages, files::folder_of(event.path)),
+             false};
 }
 
 bool App::apply_sheet(const Action& action) {
@@ -75,7 +77,7 @@ bool App::apply_sheet(const Action& action) {
 }
 
 void App::sheet_menu(Menu& menu) const {
-  menu.title = "Where to write it";
+  menu.title = tr("Where to write it");
   if (state_.sheet.page) {
     for (const PackPlace& place : state_.sheet.page->places) {
       if (place.writable)
@@ -83,7 +85,7 @@ void App::sheet_menu(Menu& menu) const {
             {"to:" + place.folder, place.label, place.folder, place.folder == state_.sheet.to});
     }
   }
-  menu.rows.push_back({"sheet folder", "Another folder", "type its path", false});
+  menu.rows.push_back({"sheet folder", tr("Another folder"), tr("type its path"), false});
 }
 
 bool App::choose_sheet(const std::string& row) {
@@ -96,9 +98,9 @@ bool App::choose_sheet(const std::string& row) {
   go_back();
   if (row.starts_with("to:")) state_.sheet.to = row.substr(3);
   if (row == "sheet folder") {
-    state_.ask =
-        Asking{"sheet folder", "Where to write it", "A folder's whole path, such as /media/stick",
-               TextBuffer{state_.sheet.to}, false};
+    state_.ask = Asking{"sheet folder", tr("Where to write it"),
+                        tr("A folder's whole path, such as /media/stick"),
+                        TextBuffer{state_.sheet.to}, false};
     go(Screen::ask);
   }
   return true;
