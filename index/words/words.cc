@@ -152,6 +152,10 @@ bool use(const std::string& code, std::string_view catalogue) {
     current.store(&known, std::memory_order_release);
     return true;
   }
+  // An empty or a foreign file would be taken for a catalogue without texts.
+  const bool little = catalogue.starts_with("\xde\x12\x04\x95");
+  if (catalogue.size() < 28 || (!little && !catalogue.starts_with("\x95\x04\x12\xde")))
+    return false;
   namespace gettext = boost::locale::gnu_gettext;
   gettext::messages_info info;
   info.language = code;

@@ -203,32 +203,36 @@ const HelpText& help_text(Screen screen) {
     }
     case Screen::photo: {
       static const HelpText kHelp{
-          "Picture",
-          {{"+ and −", "Closer and further away; Fit shows the whole picture again."},
-           {"Moving it", "Drag it, or use the arrows."},
-           {"Numbers",
-            "A mark's number stands beside the place it means; its words stand with the "
-            "caption."}}};
+          marked("Picture"),
+          {{marked("+ and −"),
+            marked("Closer and further away; Fit shows the whole picture again.")},
+           {marked("Moving it"), marked("Drag it, or use the arrows.")},
+           {marked("Numbers"),
+            marked("A mark's number stands beside the place it means; its words stand with the "
+                   "caption.")}}};
       return kHelp;
     }
     case Screen::photo_take: {
       static const HelpText kHelp{
-          "Pictures from a stick",
-          {{"From", "The stick or camera's folder that is shown. A tap chooses another one."},
-           {"Pictures", "Tap those that help the next one; the newest of the camera come first."},
-           {"Take in",
-            "Each is turned upright, made smaller and copied without place, time and device. What "
-            "is on the stick stays as it is."}}};
+          marked("Pictures from a stick"),
+          {{marked("From"),
+            marked("The stick or camera's folder that is shown. A tap chooses another one.")},
+           {marked("Pictures"),
+            marked("Tap those that help the next one; the newest of the camera come first.")},
+           {marked("Take in"), marked("Each is turned upright, made smaller and copied without "
+                                      "place, time and device. What "
+                                      "is on the stick stays as it is.")}}};
       return kHelp;
     }
     case Screen::photo_mark: {
       static const HelpText kHelp{
-          "Marks",
-          {{"A mark", "Tap the place in the picture, or Mark for its middle."},
-           {"Arrows", "Move the chosen mark by a little; with none chosen, the picture."},
-           {"Words", "What the chosen mark shows: weep hole, clip, earth point."},
-           {"Section", "Where in the tip the picture stands."},
-           {"Undo", "Takes back the last change of this picture."}}};
+          marked("Marks"),
+          {{marked("A mark"), marked("Tap the place in the picture, or Mark for its middle.")},
+           {marked("Arrows"),
+            marked("Move the chosen mark by a little; with none chosen, the picture.")},
+           {marked("Words"), marked("What the chosen mark shows: weep hole, clip, earth point.")},
+           {marked("Section"), marked("Where in the tip the picture stands.")},
+           {marked("Undo"), marked("Takes back the last change of this picture.")}}};
       return kHelp;
     }
     case Screen::calibrate: {

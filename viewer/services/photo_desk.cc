@@ -42,11 +42,12 @@ std::string when_words(std::int64_t ns) {
   const std::time_t seconds = static_cast<std::time_t>(ns / 1'000'000'000);
   std::tm local{};
   localtime_r(&seconds, &local);
-  static constexpr std::array<const char*, 12> kMonths{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                                                       "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+  static constexpr std::array<const char*, 12> kMonths{
+      marked("Jan"), marked("Feb"), marked("Mar"), marked("Apr"), marked("May"), marked("Jun"),
+      marked("Jul"), marked("Aug"), marked("Sep"), marked("Oct"), marked("Nov"), marked("Dec")};
   std::array<char, 16> clock{};
   std::strftime(clock.data(), clock.size(), "%H:%M", &local);
-  return std::to_string(local.tm_mday) + " " + kMonths[static_cast<std::size_t>(local.tm_mon)] +
+  return std::to_string(local.tm_mday) + " " + tr(kMonths[static_cast<std::size_t>(local.tm_mon)]) +
          " " + clock.data();
 }
 
