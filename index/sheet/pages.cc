@@ -51,7 +51,7 @@ class Filler {
       const bool breaks = together > whole_;
       if (!breaks && column.y + together > column.bottom && !column.fresh) return;
       if (again) {
-        page.again.push_back({row.section, column.x, column.y});
+        page.again.push_back({row.section, page.rows.size(), column.x, column.y});
         column.y += frame_.again;
       }
       for (; stream.next < end; ++stream.next) {

@@ -28,6 +28,7 @@ struct Placed {
 // Where a section goes on at the top of a column.
 struct Again {
   std::string_view section;
+  std::size_t before = 0;  // which of the page's rows follows it
   double x = 0;
   double y = 0;
 };

@@ -64,9 +64,7 @@ class Setting {
   void draw(cairo_t* cr) const {
     for (std::size_t i = 0; i < pages_.size(); ++i) {
       draw_around(cr, i);
-      for (const Placed& one : pages_[i].rows) {
-        if (one.row->draw) one.row->draw(cr, one.x, one.y);
-      }
+      draw_rows(cr, pages_[i]);
       cairo_show_page(cr);
     }
   }
@@ -105,6 +103,20 @@ class Setting {
     append((best & 2U) != 0 ? first_ : second_, std::move(after));
   }
 
+  // In the order in which they are read, the headings of what goes on among them.
+  void draw_rows(cairo_t* cr, const Page& page) const {
+    auto again = page.again.begin();
+    for (std::size_t i = 0; i < page.rows.size(); ++i) {
+      for (; again != page.again.end() && again->before == i; ++again) {
+        const Press::Line word = press_.line(
+            fmt::format(fmt::runtime(kWords.goes_on), again->section), {8.4, true, kAccent});
+        word.draw(cr, again->x, again->y + press_.scaled(9));
+      }
+      const Placed& one = page.rows[i];
+      if (one.row->draw) one.row->draw(cr, one.x, one.y);
+    }
+  }
+
   // The foot, the line between the columns, and on later pages whose they are.
   void draw_around(cairo_t* cr, std::size_t index) const {
     const Page& page = pages_[index];
@@ -118,11 +130,6 @@ class Setting {
       const Press::Line number = press_.line(
           fmt::format(fmt::runtime(kWords.page), index + 1, pages_.size()), {7, true, kInk});
       number.draw(cr, kMargin + across() - number.width, y - press_.scaled(2.4));
-    }
-    for (const Again& again : page.again) {
-      const Press::Line word = press_.line(fmt::format(fmt::runtime(kWords.goes_on), again.section),
-                                           {8.4, true, kAccent});
-      word.draw(cr, again.x, again.y + press_.scaled(9));
     }
     if (page.columns_to > page.columns_from + 1) {
       draw_upright(cr, frame_.second - kBetween / 2, page.columns_from + press_.scaled(5),

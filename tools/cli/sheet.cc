@@ -38,7 +38,7 @@ sheet::Pixels pixels_of(const std::string& shop, const shop::Tip& tip, const std
   }
 #ifdef BAYLORE_PHOTO
   constexpr auto kLimit = std::chrono::milliseconds(20000);
-  auto decoded = photo::decode_picture(files::with_program("baylore-photo", BAYLORE_PHOTO),
+  auto decoded = photo::decode_picture(files::with_program(BAYLORE_PHOTO_INSTALLED, BAYLORE_PHOTO),
                                        files::join(shop, path), sheet::kPictureSide, kLimit);
   if (!decoded) {
     out.why = file + ": " + decoded.failure().what;
