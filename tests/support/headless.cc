@@ -84,7 +84,7 @@ void Headless::one_frame(double dt) {
   io.DeltaTime = static_cast<float>(dt);
   if (app_->set_panel(options_.width, options_.height))
     io.Fonts->SetTexID(reinterpret_cast<void*>(static_cast<std::uintptr_t>(~0U)));
-  const float k = app_->ui().metrics().px_per_mm;
+  const float k = app_->ui().metrics().px();
   io.MousePos = known_ ? ImVec2(x_ * k, y_ * k) : ImVec2(-FLT_MAX, -FLT_MAX);
   io.MouseDown[0] = down_;
   ImGui::NewFrame();

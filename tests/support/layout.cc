@@ -92,9 +92,9 @@ class Finder {
     for (const Item* i : items_) {
       if (portrait && is_key(*i)) continue;
       const bool low_panel = form == viewer::Form::small && must_be_whole(*i);
-      const float least = low_panel ? std::min(hand, 14.0F) : hand;
+      const float least = low_panel ? std::min(hand, metrics_.finger(14)) : hand;
       const bool small = i->rect.w < least - kSlack && i->rect.h < least - kSlack;
-      const bool thin = std::min(i->rect.w, i->rect.h) < kLeastSide - kSlack;
+      const bool thin = std::min(i->rect.w, i->rect.h) < metrics_.finger(kLeastSide) - kSlack;
       if (small || thin) out_.push_back("target " + quoted(i->id) + ": " + words(i->rect));
     }
   }

@@ -78,12 +78,33 @@ TEST_CASE("bold and regular of one size are equally high, and no type is smaller
 }
 
 TEST_CASE("large text takes the one-column form, and has its limits") {
-  CHECK(panel(1280, 800, 130).form() == Form::wide);
+  CHECK(panel(1280, 800, 130).form() == Form::small);
+  CHECK(panel(800, 480, 120).form() == Form::phone);
+  CHECK(panel(1920, 1080, 130).form() == Form::wide);
   CHECK(panel(1280, 800, 140).form() == Form::phone);
   CHECK(panel(1280, 800, 400).text_scale == 2.0F);
   CHECK(panel(390, 844, 200).text_scale == 1.3F);
   CHECK(panel(1280, 800, 10).text_scale == 1.0F);
-  CHECK(panel(1280, 800, 200).capitals(Type::small) == doctest::Approx(5.8));
+  CHECK(panel(1280, 800, 200).low());
+  CHECK_FALSE(panel(800, 1280, 200).low());
+  CHECK_FALSE(panel(800, 480).low());
+}
+
+TEST_CASE("large text grows the drawn millimetre, and a finger stays as it is") {
+  const Metrics plain = panel(1280, 800);
+  const Metrics large = panel(1280, 800, 200);
+  CHECK(large.width() == doctest::Approx(plain.width() / 2));
+  CHECK(large.target() * large.px() == doctest::Approx(plain.target() * plain.px()));
+  CHECK(large.slop() * large.px() == doctest::Approx(plain.slop() * plain.px()));
+  const auto mm = [](const Metrics& m, Type type) { return m.capitals(type) * m.text_scale; };
+  for (const Type type : {Type::small, Type::text, Type::title})
+    CHECK(mm(large, type) == doctest::Approx(2 * plain.capitals(type)));
+  // What is read from afar grows too, but less.
+  const Metrics one_column = panel(390, 844);
+  for (const Type type : {Type::line, Type::name, Type::number, Type::torque, Type::reading}) {
+    CHECK(mm(large, type) > 1.2F * one_column.capitals(type));
+    CHECK(mm(large, type) < 2 * one_column.capitals(type));
+  }
 }
 
 TEST_CASE("a hand's size asks for its targets and its slop") {

@@ -106,7 +106,7 @@ void Driver::pointer(float x_mm, float y_mm) {
   int wx = 0;
   int wy = 0;
   glfwGetWindowPos(glfwGetCurrentContext(), &wx, &wy);
-  const float k = app_->ui().metrics().px_per_mm;
+  const float k = app_->ui().metrics().px();
   XTestFakeMotionEvent(x_->display, -1, wx + static_cast<int>(x_mm * k),
                        wy + static_cast<int>(y_mm * k), CurrentTime);
   XSync(x_->display, False);

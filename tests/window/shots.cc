@@ -3,6 +3,7 @@
 // exit code is 1.
 #include <algorithm>
 #include <cstdio>
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <functional>
@@ -421,8 +422,9 @@ void packs(Driver& d, const baylore::test::PackScene& scene, const std::string& 
 }
 
 void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, const Size& size,
-              const std::string& theme, const std::string& what) {
-  const std::string name = std::to_string(size.w) + "x" + std::to_string(size.h) + "-" + theme;
+              const std::string& theme, const std::string& what, int percent) {
+  const std::string name = std::to_string(size.w) + "x" + std::to_string(size.h) + "-" + theme +
+                           (percent == 100 ? "" : "-" + std::to_string(percent));
   const fs::path folder = work / name;
   fs::create_directories(folder);
   fs::copy(demo, folder / "shop", fs::copy_options::recursive);
@@ -430,6 +432,7 @@ void one_size(const fs::path& demo, const fs::path& out, const fs::path& work, c
   options.width = size.w;
   options.height = size.h;
   options.theme = theme;
+  options.text_percent = percent;
   options.shop = (folder / "shop").string();
   options.store_folder = (folder / "store").string();
   options.state_folder = (folder / "state").string();
@@ -673,7 +676,8 @@ int main(int argc, char** argv) {
   if (argc < 3) {
     std::fprintf(stderr,
                  "usage: baylore-shots DEMO DIR [THEME] [WIDTHxHEIGHT] [parts | packs | photos | "
-                 "terminal]\n");
+                 "terminal | all] "
+                 "[TEXT-PERCENT]\n");
     return 2;
   }
   const fs::path out = argv[2];
@@ -683,12 +687,13 @@ int main(int argc, char** argv) {
   fs::create_directories(work);
   const std::string only_theme = argc > 3 ? argv[3] : "";
   const std::string only_size = argc > 4 ? argv[4] : "";
-  for (const std::string theme : {"light", "dark"}) {
-    if (!only_theme.empty() && theme != only_theme) continue;
+  const int percent = argc > 6 ? std::clamp(std::atoi(argv[6]), 100, 200) : 100;
+  for (const std::string theme : {"light", "dark", "sun"}) {
+    if (only_theme.empty() ? theme == "sun" : theme != only_theme) continue;
     for (const Size& size : {Size{1280, 800}, Size{800, 480}, Size{800, 1280}, Size{390, 844}}) {
       if (!only_size.empty() && only_size != std::to_string(size.w) + "x" + std::to_string(size.h))
         continue;
-      one_size(argv[1], out, work, size, theme, argc > 5 ? argv[5] : "");
+      one_size(argv[1], out, work, size, theme, argc > 5 ? argv[5] : "", percent);
     }
   }
   fs::remove_all(work, error);

@@ -10,6 +10,17 @@ namespace {
 constexpr std::array<float, kTypes> kCapitals{2.9F, 2.9F, 3.4F, 3.4F,  3.8F,  3.8F, 5.0F,
                                               5.0F, 6.0F, 8.0F, 10.0F, 12.0F, 20.0F};
 
+// How much of the text scale a size takes part in: what can be read from across the bay at 100 %
+// need not double to be read at 200 %.
+constexpr std::array<float, kTypes> kGrows{1.0F, 1.0F, 1.0F, 1.0F, 1.0F,  1.0F, 0.7F,
+                                           0.7F, 0.6F, 0.5F, 0.4F, 0.35F, 0.25F};
+
+// The least drawn size of the two forms that stand columns side by side; they are drawn for 153 x
+// 92 and 136 x 218 mm. Only large text is kept from them: a small panel has no better form.
+constexpr float kSmallWidth = 145;
+constexpr float kSmallHeight = 86;
+constexpr float kTallWidth = 120;
+
 // B612: capitals are this part of ascent plus descent.
 constexpr float kCapitalsOfFont = 0.6255F;
 
@@ -49,7 +60,9 @@ Form Metrics::form() const {
   const float w = width();
   const float h = height();
   if (w < 100 || text_scale > 1.3F) return Form::phone;
-  if (h > w) return Form::tall;
+  const bool large = text_scale > 1;
+  if (h > w) return large && w < kTallWidth ? Form::phone : Form::tall;
+  if (large && (w < kSmallWidth || h < kSmallHeight)) return Form::phone;
   return w < 190 || h < 115 ? Form::small : Form::wide;
 }
 
@@ -71,26 +84,28 @@ float Metrics::capitals(Type type) const {
     if (type == Type::reading) size = 14;
     if (type == Type::number) size = 7;
   }
-  return size * text_scale;
+  const float grown = 1 + (text_scale - 1) * kGrows.at(static_cast<std::size_t>(type));
+  return std::max(size * grown / text_scale,
+                  std::min(size, kCapitals.at(static_cast<std::size_t>(Type::title))));
 }
 
 int Metrics::font_px(Type type) const {
-  return std::max(6, static_cast<int>(std::lround(capitals(type) * px_per_mm / kCapitalsOfFont)));
+  return std::max(6, static_cast<int>(std::lround(capitals(type) * px() / kCapitalsOfFont)));
 }
 
 float Metrics::target() const {
   switch (hand) {
     case Hand::bare:
-      return 9;
+      return finger(9);
     case Hand::thick_glove:
-      return 20;
+      return finger(20);
     case Hand::glove:
       break;
   }
-  return 15;
+  return finger(15);
 }
 
-float Metrics::slop() const { return hand == Hand::bare ? 2.5F : 5.0F; }
+float Metrics::slop() const { return finger(hand == Hand::bare ? 2.5F : 5.0F); }
 
 double assumed_ppi(int width_px, int height_px) {
   // The nearest listed panel by its number of pixels; an unlisted one of 1440x900 is taken as

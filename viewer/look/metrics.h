@@ -43,6 +43,16 @@ struct Rect {
   [[nodiscard]] Rect inset(float by) const { return {x + by, y + by, w - 2 * by, h - 2 * by}; }
 };
 
+// Large text. The screens are laid out in drawn millimetres: millimetres of the panel at 100 %, and
+// larger as the text is, so that rows, gaps and baselines grow with the text that stands in them
+// and a panel of 218 x 136 mm at 200 % is laid out as one of 109 x 68. Then:
+//   - what belongs to the hand keeps its size on the panel: keys, strip, tag, ruler: finger();
+//   - type up to title grows by the whole scale, what is already large by less, and no type is
+//     smaller than a smaller one's: capitals();
+//   - the form follows the drawn size, and above 130 % it is the one column;
+//   - where a screen cannot hold everything, parts scroll, then a numeral and its scale give way;
+//     keypad, strip and primary never do, and a keyboard leaves at least one line.
+
 // What the screen's size asks for. One-column forms are also taken above 130 % text.
 enum class Form {
   wide,   // rule, main and side: 218 x 136 mm and the like
@@ -58,16 +68,24 @@ struct Metrics {
   float text_scale = 1;  // 1 .. 2
   Hand hand = Hand::glove;
 
-  [[nodiscard]] float width() const { return static_cast<float>(width_px) / px_per_mm; }
-  [[nodiscard]] float height() const { return static_cast<float>(height_px) / px_per_mm; }
+  // Pixels of a drawn millimetre; px_per_mm are those of a real one.
+  [[nodiscard]] float px() const { return px_per_mm * text_scale; }
+  // Real millimetres in drawn ones: of a finger, a key, a rule held to the glass.
+  [[nodiscard]] float finger(float mm) const { return mm / text_scale; }
+  // Of the panel in drawn mm.
+  [[nodiscard]] float width() const { return static_cast<float>(width_px) / px(); }
+  [[nodiscard]] float height() const { return static_cast<float>(height_px) / px(); }
   [[nodiscard]] Form form() const;
-  // Height of capitals in mm, with the text scale.
+  // One column on a panel that is wider than high, for its large text: keys stand beside what they
+  // change, the keyboard has its ten columns, the strip one line.
+  [[nodiscard]] bool low() const { return form() == Form::phone && width() > height(); }
+  // Height of capitals in drawn mm.
   [[nodiscard]] float capitals(Type type) const;
   // Height to ask of the font, in whole pixels: capitals / 0.6255 for B612.
   [[nodiscard]] int font_px(Type type) const;
-  // Smallest side of a target in mm.
+  // Smallest side of a target in drawn mm.
   [[nodiscard]] float target() const;
-  // How far a finger may wander and still tap, in mm.
+  // How far a finger may wander and still tap, in drawn mm.
   [[nodiscard]] float slop() const;
 };
 

@@ -23,12 +23,15 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
       state.tip->tip.fasteners[static_cast<std::size_t>(state.fastener)];
   draw_heading(ui, at, say("Adapter on the wrench: {0}", fastener.name),
                tr("Lengths in one unit; 0° in line outward, 90° no change, 180° pointing back"));
-  const auto [read, pad] = number_areas(at);
+  const auto [read, pad] = number_areas(ui.metrics(), at);
 
   static constexpr const char* kLabels[] = {marked("Grip to drive"), marked("Drive to fastener"),
                                             marked("Angle °")};
   const bool tight = at.form == Form::phone || at.form == Form::small;
-  float y = read.y;
+  // With large text the rows and what they come to scroll beside or over the keys.
+  const bool scrolls = at.form == Form::phone && ui.metrics().text_scale > 1;
+  const float top = scrolls ? ui.begin_scroll("adapter", read) : read.y;
+  float y = top;
   for (int i = 0; i < 3; ++i) {
     if (number_row(ui, "adapter field:" + std::to_string(i), {read.x, y, read.w, 0}, tr(kLabels[i]),
                    state.adapter.typed[i], state.adapter.field == i))
@@ -49,8 +52,8 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     numbers[i] = *number;
   }
   if (!good) {
-    ui.paragraph(read.x, y, read.w, Type::small_bold, t.out_of_range,
-                 tr("Type the three numbers."));
+    y += ui.paragraph(read.x, y, read.w, Type::small_bold, t.out_of_range,
+                      tr("Type the three numbers."));
   } else {
     const float foot = read.bottom();
     std::string line;  // every stage on the narrow panels, where the figures have no room
@@ -61,7 +64,7 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
       if (setting == nullptr) {
         const trade::Refusal& refusal = std::get<trade::Refusal>(set);
         y += ui.paragraph(read.x, y, read.w, Type::small_bold, t.out_of_range,
-                          refusal.what + ": " + refusal.remedy, tight ? 2 : 0);
+                          refusal.what + ": " + refusal.remedy, tight && !scrolls ? 2 : 0);
         line.clear();
         break;
       }
@@ -80,12 +83,13 @@ void adapter_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
                  say("{0} on the wrench", unit));
       y = base + 3;
     }
-    if (!line.empty()) y += ui.paragraph(read.x, y, read.w, Type::title, t.ink, line, 2);
+    if (!line.empty())
+      y += ui.paragraph(read.x, y, read.w, Type::title, t.ink, line, scrolls ? 0 : 2);
     const std::string_view note = tr("Pull at the middle of the grip. The maker's value decides.");
-    if (y + ui.paragraph_height(read.w, Type::small, note) <= foot) {
-      ui.paragraph(read.x, y, read.w, Type::small, t.muted, note);
-    }
+    if (scrolls || y + ui.paragraph_height(read.w, Type::small, note) <= foot)
+      y += ui.paragraph(read.x, y, read.w, Type::small, t.muted, note);
   }
+  if (scrolls) ui.end_scroll(y - top);
 
   draw_number_pad(ui, pad, false, out);
   draw_strip(ui, at, {{"back", tr("Back"), {Do::back, {}}, ""}}, {}, false, out);

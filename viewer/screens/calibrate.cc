@@ -1,5 +1,6 @@
 // Size of the panel: a ruler on the glass is made as long as a real one, and every size in mm is
 // true from then on.
+#include <algorithm>
 #include <cmath>
 
 #include "viewer/screens/screens.h"
@@ -20,8 +21,8 @@ void calibrate_screen(Ui& ui, const Layout& at, const State& state, Actions& out
   draw_heading(ui, at, tr("Size of the panel"), tr("Make the ruler as long as a real one"));
   const float side = at.form == Form::phone ? at.main.x : 5.0F;
   const Rect r{side, at.left.y, ui.metrics().width() - 2 * side, at.left.h};
-  // One millimetre of the ruler in millimetres of the panel as it is set now.
-  const auto mm = static_cast<float>(state.calibrating / 25.4) / ui.metrics().px_per_mm;
+  // One millimetre of the ruler in drawn millimetres of the panel as it is set now.
+  const auto mm = static_cast<float>(state.calibrating / 25.4) / ui.metrics().px();
   float y = r.y + 1;
   y +=
       ui.paragraph(r.x, y, r.w, Type::small, t.ink,
@@ -31,12 +32,14 @@ void calibrate_screen(Ui& ui, const Layout& at, const State& state, Actions& out
   // --- the ruler, from the left edge as far as it goes
   const int length = static_cast<int>(std::floor((r.w - 2) / mm));
   ui.hline(r.x, y, static_cast<float>(length) * mm, 0.35F, t.ink);
+  // Numbers stand apart: at large text under every other long tick.
+  const int number = 10 * mm > ui.width(Type::small, "000") + 1 ? 10 : 20;
   for (int i = 0; i <= length; ++i) {
     const float x = r.x + static_cast<float>(i) * mm;
     const float tick = i % 10 == 0 ? 6.0F : i % 5 == 0 ? 4.2F : 2.6F;
     ui.vline(x, y, tick, i % 10 == 0 ? 0.3F : 0.15F, t.ink);
     // "mm" stands behind the last number that has room for it.
-    if (i % 10 == 0 && i > 0 && i + 4 <= length)
+    if (i % number == 0 && i > 0 && i + 4 <= length)
       ui.text(x, y + 6.8F + ui.capitals(Type::small), Type::small, t.ink, std::to_string(i),
               Align::centre);
   }
@@ -63,10 +66,11 @@ void calibrate_screen(Ui& ui, const Layout& at, const State& state, Actions& out
   if (at.form == Form::phone) {
     // The strip has room for one key beside Back: the two stand over it.
     const float w = (r.w - 3) / 2;
-    const float top = r.bottom() - 17;
-    if (key(ui, "shorter", {r.x, top, w, 15}, tr("Shorter"), Type::small_bold))
+    const float key_h = std::max(ui.finger(15), 7.0F);
+    const float top = r.bottom() - key_h - ui.finger(2);
+    if (key(ui, "shorter", {r.x, top, w, key_h}, tr("Shorter"), Type::small_bold))
       out.push_back({Do::ppi_by, {}, -1});
-    if (key(ui, "longer", {r.x + w + 3, top, w, 15}, tr("Longer"), Type::small_bold))
+    if (key(ui, "longer", {r.x + w + 3, top, w, key_h}, tr("Longer"), Type::small_bold))
       out.push_back({Do::ppi_by, {}, 1});
     keys.resize(1);
   }

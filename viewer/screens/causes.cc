@@ -58,7 +58,7 @@ void draw_causes(Ui& ui, Rect r, const State& state, Actions& out) {
   ui.hline(r.x, r.y + 9.0F, r.w, 0.2F, t.rule);
   const Rect view{r.x, r.y + 9.0F, r.w, r.h - 9.0F};
   const float top = ui.begin_scroll("causes", view);
-  const float least = std::max(15.0F, ui.metrics().target());
+  const float least = std::max(ui.finger(15), ui.metrics().target());
   float y = top;
   for (const diagnosis::Standing& standing : guide.outlook.causes) {
     const diagnosis::Cause& cause = guide.a_case->causes[standing.cause];

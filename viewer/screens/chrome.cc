@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "viewer/screens/screens.h"
+#include "viewer/ui/label.h"
 #include "viewer/ui/marks.h"
 #include "words/words.h"
 
@@ -15,7 +16,9 @@ constexpr float kEdge = 3.2F;  // right margin
 float keyboard_height(const Metrics& m, Form form) {
   switch (form) {
     case Form::phone:
-      return std::min(m.height() * 0.53F, 74.5F * std::max(1.0F, m.text_scale));
+      // Four rows of keys where there are ten columns; less than 9 mm high none of them may be.
+      if (m.low()) return std::clamp(m.height() * 0.4F, m.finger(43), m.finger(62));
+      return std::min(m.height() * 0.53F, 74.5F);
     case Form::small:
       return 60;
     case Form::tall:
@@ -33,14 +36,16 @@ Layout layout_for(const Metrics& m, bool keyboard) {
   at.form = m.form();
   const float w = m.width();
   const float h = m.height();
-  const float scale = m.text_scale;
   if (at.form == Form::phone) {
-    const float tag_h = std::max(12.0F, 12.0F * scale);
-    const float strip_h = 22;
+    // With large text tag and strip are as high as a finger and their words need: two lines in the
+    // tag where the panel is high enough, in the strip a sixth of it.
+    const bool large = m.text_scale > 1;
+    const float tag_h = h < 60 ? m.finger(15) : std::max(m.finger(12), 9.2F);
+    const float strip_h = large ? std::clamp(h * 0.16F, m.finger(16), 22.0F) : 22.0F;
     const bool narrow = w < 100;
     at.tag = {0, 0, w, tag_h};
     at.strip = {0, h - strip_h, w, strip_h};
-    const float margin = 3.5F;
+    const float margin = std::max(2.5F, m.finger(3.5F));
     const float mark = 4;
     at.rule = {w - mark, tag_h + 1.6F, mark, h - strip_h - tag_h - 2.6F};
     const float column = w - margin - mark - (narrow ? 2.5F : 6.0F);
@@ -126,7 +131,8 @@ void draw_tag(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const float w = r.right() - 7 - x;
   const float cap = ui.capitals(Type::small_bold);
   const float gap = (r.h - 2 * cap) / 3.2F;
-  if (second.empty()) {
+  if (second.empty() || gap < 1) {
+    if (!second.empty()) first += " · " + second;
     ui.text_in(x, r.y + (r.h + cap) / 2, w, Type::small_bold, t.paper, first);
   } else {
     ui.text_in(x, r.y + gap + cap, w, Type::small_bold, t.paper, first);
@@ -231,19 +237,34 @@ void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys,
   ui.hline(0, r.y, r.w, 0.5F, t.ink);
   const bool phone = at.form == Form::phone;
   const bool narrow_phone = phone && r.w < 100;
-  const float primary_w = narrow_phone             ? 29.5F
-                          : at.form == Form::small ? 42.0F
-                          : at.form == Form::tall  ? 46.0F
-                                                   : 60.0F;
-  const float primary_h = phone ? 19.0F : r.h - 2;
-  const Rect main{r.right() - primary_w - 1, r.y + (phone ? 1.5F : 1.0F),
-                  primary_w - (narrow_phone ? 0.5F : 0), primary_h};
-  const float room = main.x - (narrow_phone ? 1.0F : 0.0F);
+  // Marks stand above the words where there is room for both, else before them.
+  const bool one_line = phone && r.h < 16;
+  const auto word_of = [&](const StripKey& one) {
+    const bool marked = one_line && !one.mark.empty() && one.mark != " ";
+    return marked ? one.mark + " " + one.label : one.label;
+  };
+  float primary_w = narrow_phone             ? std::min(29.5F, r.w * 0.454F)
+                    : at.form == Form::small ? 42.0F
+                    : at.form == Form::tall  ? 46.0F
+                                             : 60.0F;
   // Back keeps the far left and its width; the rest share what is left.
-  const float back_w = narrow_phone             ? 15.6F
+  const float back_w = narrow_phone             ? std::min(15.6F, r.w * 0.24F)
                        : at.form == Form::small ? 24.3F
                        : at.form == Form::tall  ? 22.0F
                                                 : 30.2F;
+  if (narrow_phone && ui.metrics().text_scale > 1) {
+    // What the words between need, the primary can give up to a finger's width and its own word.
+    float words = 0;
+    for (std::size_t i = 1; i < keys.size(); ++i)
+      words += ui.width(Type::small_bold, word_of(keys[i])) + 2.2F;
+    const float least =
+        std::max(ui.metrics().finger(20), ui.width(Type::small_bold, primary.label) + 3);
+    primary_w = std::clamp(r.w - back_w - words - 2, std::min(least, primary_w), primary_w);
+  }
+  const float primary_h = phone ? std::min(19.0F, r.h - (one_line ? 1.0F : 3.0F)) : r.h - 2;
+  const Rect main{r.right() - primary_w - 1, r.y + (phone && !one_line ? 1.5F : 1.0F),
+                  primary_w - (narrow_phone ? 0.5F : 0), primary_h - (one_line ? 0.5F : 0)};
+  const float room = main.x - (narrow_phone ? 1.0F : 0.0F);
   const float other_w =
       keys.size() > 1 ? (room - back_w) / static_cast<float>(keys.size() - 1) : room - back_w;
   float x = 0;
@@ -254,20 +275,30 @@ void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys,
     for (int k = 1; k < 5; ++k) ui.vline(x + w * static_cast<float>(k) / 5, r.y, 2.2F, 0.2F, t.ink);
     if (i + 1 < keys.size()) ui.vline(x + w, r.y, 6, 0.35F, t.ink);
     const Type type = phone ? Type::small_bold : Type::text_bold;
-    if (phone) {
-      const float base = r.y + r.h - 4.5F;
+    if (one_line) {
+      const float mid = r.y + r.h / 2;
+      const float sign = i == 0 && w >= 13 ? 4.4F : 0;
+      if (sign > 0) ui.triangle(x + 1.6F, mid, x + 4.6F, mid - 2.4F, x + 4.6F, mid + 2.4F, t.ink);
+      label_in(ui, {x + sign, r.y, w - sign, r.h}, type, t.ink, word_of(keys[i]));
+    } else if (phone) {
+      // Drawn for 22 mm; a lower strip has its mark nearer to the words.
+      const float low = 22 - r.h;
+      const float base = r.y + r.h - std::max(3.0F, 4.5F - low);
       const float mid = x + w / 2;
+      const float up = r.y - std::min(low * 0.45F, 2.0F);
       if (keys[i].id == "more") {
-        for (const float dy : {6.4F, 9.0F, 11.6F})
-          ui.hline(mid - 2.6F, r.y + dy, 5.2F, 0.6F, t.ink);
+        for (const float dy : {6.4F, 9.0F, 11.6F}) ui.hline(mid - 2.6F, up + dy, 5.2F, 0.6F, t.ink);
       } else if (i == 0) {
-        ui.triangle(mid - 2.0F, r.y + 9, mid + 2.0F, r.y + 6.2F, mid + 2.0F, r.y + 11.8F, t.ink);
+        ui.triangle(mid - 2.0F, up + 9, mid + 2.0F, up + 6.2F, mid + 2.0F, up + 11.8F, t.ink);
       } else if (!keys[i].mark.empty()) {
-        ui.text(mid, r.y + 12.2F, Type::line_bold, t.ink, keys[i].mark, Align::centre);
+        ui.text(mid, std::min(r.y + 12.2F, base - ui.capitals(type) - 1.8F), Type::line_bold, t.ink,
+                keys[i].mark, Align::centre);
       }
-      const bool bare = i > 0 && keys[i].mark.empty();
-      ui.text_in(mid, bare ? r.y + r.h / 2 + 1.5F : base, w - 1, type, t.ink, keys[i].label,
-                 Align::centre);
+      if (i > 0 && keys[i].mark.empty()) {
+        label_in(ui, {x, r.y + 1.5F - ui.capitals(type) / 2, w, r.h}, type, t.ink, keys[i].label);
+      } else {
+        ui.text_in(mid, base, w - 1, type, t.ink, keys[i].label, Align::centre);
+      }
     } else {
       const float base = r.y + r.h * 0.5F + ui.capitals(type) * 0.65F;
       if (i == 0) {
@@ -287,11 +318,13 @@ void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys,
   if (primary_on) {
     ui.fill(main, t.accent);
     if (ui.pressed(main)) ui.frame(main, 0.8F, t.on_accent);
-    const Type type = narrow_phone && ui.width(Type::title, primary.label) > main.w - 2
-                          ? Type::small_bold
-                          : Type::title;
-    ui.text_in(main.x + main.w / 2, main.y + main.h / 2 + ui.capitals(type) / 2,
-               main.w - (phone ? 2.0F : 14.0F), type, t.on_accent, primary.label, Align::centre);
+    if (phone) {
+      label_in(ui, {main.x + 0.5F, main.y, main.w - 1, main.h}, Type::title, t.on_accent,
+               primary.label);
+    } else {
+      ui.text_in(main.x + main.w / 2, main.y + main.h / 2 + ui.capitals(Type::title) / 2,
+                 main.w - 14.0F, Type::title, t.on_accent, primary.label, Align::centre);
+    }
     if (!phone) {
       const float ax = main.right() - 5.2F;
       const float ay = main.y + main.h / 2;
@@ -302,8 +335,8 @@ void draw_strip(Ui& ui, const Layout& at, const std::vector<StripKey>& keys,
       out.push_back(primary.action);
   } else {
     ui.frame(main, 0.3F, t.ink);
-    ui.text_in(main.x + main.w / 2, main.y + main.h / 2 + ui.capitals(Type::small_bold) / 2,
-               main.w - 2, Type::small_bold, t.ink, primary.label, Align::centre);
+    label_in(ui, {main.x + 0.5F, main.y, main.w - 1, main.h}, Type::small_bold, t.ink,
+             primary.label);
   }
 }
 

@@ -39,8 +39,10 @@ void cover_screen(Ui& ui, const State& state, Actions& out) {
   const float x = phone ? 5.0F : 12.0F;
   const float w = all.w - 2 * x;
   // A tag as large as the panel allows, with the bay's name.
-  const float tag_h = std::clamp(all.h * 0.24F, 18.0F, 40.0F);
-  const Rect tag{0, all.h * 0.2F, std::min(all.w * 0.86F, 190.0F), tag_h};
+  const bool low = ui.metrics().low();
+  const float tag_h = low ? all.h * 0.24F : std::clamp(all.h * 0.24F, 18.0F, 40.0F);
+  const Rect tag{0, low ? 2.0F : all.h * (ui.metrics().text_scale > 1 ? 0.1F : 0.2F),
+                 std::min(all.w * 0.86F, 190.0F), tag_h};
   const float cut = tag_h / 5;
   ui.polygon({{tag.x, tag.y},
               {tag.right() - cut, tag.y},
@@ -55,16 +57,17 @@ void cover_screen(Ui& ui, const State& state, Actions& out) {
       ui.width(Type::number, state.terminal.name) <= name_w ? Type::number : Type::title;
   ui.text_in(x, tag.y + tag_h / 2 + ui.capitals(name) / 2, name_w, name, t.paper,
              state.terminal.name);
-  float y = tag.bottom() + 6;
+  float y = tag.bottom() + (low ? 2.0F : 6.0F);
   if (!state.shop.name.empty()) y += ui.paragraph(x, y, w, Type::title, t.ink, state.shop.name, 1);
   const std::vector<const job::Job*> jobs = jobs_by_name(state);
   ui.paragraph(
       x, y + 1, w, Type::text, t.muted,
       jobs.empty() ? tr("Tap to go on") : tr("Tap to go on, or your initials for your own job"));
-  const float key_w = std::min(60.0F, (w - 9) / (phone ? 2 : 4));
-  const float key_h = phone ? 18.0F : 24.0F;
+  const bool two = phone && !low;
+  const float key_w = std::min(60.0F, (w - 9) / (two ? 2 : 4));
+  const float key_h = phone ? std::max(ui.finger(18), 9.0F) : 24.0F;
   for (std::size_t i = 0; i < jobs.size(); ++i) {
-    const std::size_t in_row = phone ? 2 : 4;
+    const std::size_t in_row = two ? 2 : 4;
     const Rect cell{x + static_cast<float>(i % in_row) * (key_w + 3),
                     all.h - (key_h + 3) * static_cast<float>((jobs.size() + in_row - 1) / in_row) -
                         3 + (key_h + 3) * static_cast<float>(i / in_row),
@@ -74,7 +77,7 @@ void cover_screen(Ui& ui, const State& state, Actions& out) {
   }
   if (ui.target("cover",
                 {0, 0, all.w,
-                 all.h - (jobs.empty() ? 0 : (key_h + 6) * (phone && jobs.size() > 2 ? 2 : 1))}))
+                 all.h - (jobs.empty() ? 0 : (key_h + 6) * (two && jobs.size() > 2 ? 2 : 1))}))
     out.push_back({Do::wake, {}});
 }
 

@@ -12,7 +12,7 @@ void frame_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   const Theme& t = ui.theme();
   draw_heading(ui, at, say("Freeze frame of {0}", framing.code),
                tr("As the scan tool shows it; leave out what it does not"));
-  const auto [read, pad] = number_areas(at);
+  const auto [read, pad] = number_areas(ui.metrics(), at);
   const float top = ui.begin_scroll("frame", read);
   const Rect r{read.x, top, read.w - 1.5F, read.h};
   float y = top;

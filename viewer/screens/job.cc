@@ -131,15 +131,16 @@ void draw_tokens(Ui& ui, Rect r, const State& state, Actions& out) {
   const std::vector<TokenView> tokens = tokens_of(state);
   const float least = ui.metrics().target();
   const bool phone = ui.metrics().form() == Form::phone;
+  const bool one_line = r.h < 12;  // a low panel: the word alone, without what it was taken for
   float x = r.x;
   // What does not fit in the row is said by number; the line itself still shows every word.
   for (std::size_t i = 0; i < tokens.size(); ++i) {
     const TokenView& token = tokens[i];
     const Type big = token.real ? Type::small_bold : Type::small;
     const std::string small = phone ? token.small.substr(0, token.small.find(',')) : token.small;
-    const float w = std::min(
-        std::max(least, std::max(ui.width(Type::small, small), ui.width(big, token.big)) + 6),
-        r.w * 0.6F);
+    const float words_w =
+        std::max(one_line ? 0.0F : ui.width(Type::small, small), ui.width(big, token.big));
+    const float w = std::min(std::max(least, words_w + 6), r.w * 0.6F);
     if (x + w > r.right() + 0.5F) {
       if (token.real)
         ui.text_in(x + 1, r.y + 5.0F, r.right() - x - 1, Type::small, t.muted,
@@ -147,8 +148,9 @@ void draw_tokens(Ui& ui, Rect r, const State& state, Actions& out) {
       break;
     }
     ui.vline(x, r.y, r.h, 0.5F, token.real ? t.accent : t.ink);
-    ui.text_in(x + 2.4F, r.y + 5.5F, w - 4, Type::small, t.muted, small);
-    ui.text_in(x + 2.4F, r.y + 11.7F, w - 3, big, t.ink, token.big);
+    if (!one_line) ui.text_in(x + 2.4F, r.y + 5.5F, w - 4, Type::small, t.muted, small);
+    ui.text_in(x + 2.4F, one_line ? r.y + r.h / 2 + ui.capitals(big) / 2 : r.y + 11.7F, w - 3, big,
+               t.ink, token.big);
     const Rect field{x, r.y, w, r.h};
     if (!token.choice.empty()) {
       if (ui.target("choice:" + token.choice, field))
@@ -216,15 +218,21 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
 
   if (at.form == Form::phone) {
     draw_rule(ui, at, rule, here, "intake", Do::menu, out);
-    const float line_y = at.main.y;
-    draw_line(ui, {at.main.x, line_y, width - at.main.x, 13}, state, !state.line.empty(), out);
-    float y = line_y + 13;
+    // On a low panel line and tokens are as high as a finger, and the tips have what is left.
+    const bool low = ui.metrics().low();
+    const float line_h = low ? std::max(ui.finger(15), 8.0F) : std::max(ui.finger(13), 9.0F);
+    const float line_y = low ? at.main.y - 1 : at.main.y;
+    draw_line(ui, {at.main.x, line_y, width - at.main.x, line_h}, state, !state.line.empty(), out);
+    float y = line_y + line_h;
     ui.hline(at.main.x, y, width - at.main.x, 0.5F, t.ink);
-    if (!typing && !state.show_parked) {
-      draw_tokens(ui, {at.main.x, y, at.main.w, 13.6F}, state, out);
-      y += 16;
-      if ((state.demo || state.shop.demo) && state.line.empty())
-        demo_band(ui, at.main.x, y, at.main.w);
+    if (!typing && !state.show_parked && (!low || !state.answer.understood.tokens.empty())) {
+      const float token_h = low ? ui.finger(15) : 13.6F;
+      draw_tokens(ui, {at.main.x, y, at.main.w, token_h}, state, out);
+      y += token_h + (low ? 0.6F : 2.4F);
+    }
+    if (!typing && !state.show_parked && (state.demo || state.shop.demo) && state.line.empty()) {
+      if (low) y += 1;
+      demo_band(ui, at.main.x, y, at.main.w);
     }
     const Rect rest{at.main.x, y, at.main.w, at.main.bottom() - y};
     if (state.show_parked) {

@@ -228,12 +228,18 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
   const bool asked = !state.line.empty() || (job != nullptr && !job->vehicle.empty());
   float y = r.y;
   if (!asked) {
-    y = list_header(
-        ui, r.x, y, r.w, tr("Used often here"),
-        say_count("{0} tip", "{0} tips", static_cast<long>(state.counts.tips), state.counts.tips));
+    // On a low panel the head scrolls with its rows.
+    const bool low = ui.metrics().low();
+    const auto head = [&](float at) {
+      return list_header(ui, r.x, at, r.w, tr("Used often here"),
+                         say_count("{0} tip", "{0} tips", static_cast<long>(state.counts.tips),
+                                   state.counts.tips));
+    };
+    if (!low) y = head(y);
     const Rect rows{r.x, y, r.w, r.bottom() - y};
     const float top = ui.begin_scroll("often", rows);
-    ui.end_scroll(often_rows(ui, rows, top, state, out));
+    const float from = low ? head(top) : top;
+    ui.end_scroll(from - top + often_rows(ui, rows, from, state, out));
     return;
   }
   const search::Answer& a = state.answer;
@@ -249,7 +255,8 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
   } else if (!a.all_words) {
     left = form == Form::phone ? tr("Some of the words") : tr("Tips with some of the words");
   }
-  if (typing && form != Form::phone) {
+  const bool low = ui.metrics().low();
+  if (typing && (form != Form::phone || low)) {
     ui.hline(r.x, y, r.w, 0.5F, t.ink);  // while typing every millimetre goes to the rows
   } else if (tight) {
     const float lw = ui.text(r.x, y + 4.2F, Type::small_bold, t.ink, left);
@@ -287,9 +294,9 @@ void draw_results(Ui& ui, Rect r, const State& state, bool typing, Actions& out)
   }
   RowSize size{18.3F, false, false};
   if (form == Form::phone) size = typing ? RowSize{15, true, false} : RowSize{22.3F, true, false};
+  if (low) size = typing ? RowSize{7.6F, false, true} : RowSize{13.6F, true, false};
   if (form == Form::small && typing) size = {9.0F, false, true};
   if ((form == Form::wide || form == Form::tall) && typing) size.h = 15;
-  size.h *= ui.metrics().text_scale;
   const float top = ui.begin_scroll("results", view);
   float at = top;
   at += part_row(ui, r.x, at, r.w, state, out);

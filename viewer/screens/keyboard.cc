@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "viewer/screens/screens.h"
+#include "viewer/ui/label.h"
 #include "words/words.h"
 
 namespace baylore::viewer {
@@ -122,18 +123,19 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
   ui.fill(r, t.paper);
   ui.hline(0, r.y, r.w, 0.5F, t.ink);
   const bool phone = at.form == Form::phone;
-  const bool alphabetical = phone && ui.metrics().hand != Hand::bare;
-  const bool words_above = phone || at.form == Form::tall;
+  const bool low = ui.metrics().low();
+  const bool alphabetical = phone && !low && ui.metrics().hand != Hand::bare;
+  const bool words_above = (phone && !low) || at.form == Form::tall;
   const std::vector<std::string> words = suggestions(state, buffer_of(state));
   const std::vector<CapRow> rows =
       page_of(alphabetical, state.number_keys, multiline, done, on_done, !words_above, words);
   const bool small = at.form == Form::small;
   const float margin = phone ? 1.0F : small ? 1.2F : 2.0F;
-  const float gap = phone ? 1.0F : at.form == Form::wide ? 1.6F : small ? 0.6F : 1.2F;
-  float y = r.y + (small ? 0.9F : 1.2F);
+  const float gap = low ? 0.6F : phone ? 1.0F : at.form == Form::wide ? 1.6F : small ? 0.6F : 1.2F;
+  float y = r.y + (small || low ? 0.9F : 1.2F);
   if (words_above) {
     // The suggestion row stands above the keys where the height allows it.
-    const float h = phone ? 10.8F : 12.0F;
+    const float h = phone ? std::max(ui.finger(10.8F), 7.0F) : 12.0F;
     const float w = r.w / 3;
     for (std::size_t i = 0; i < 3; ++i) {
       const Rect field{static_cast<float>(i) * w, r.y, w, h};
@@ -147,7 +149,7 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
     y = r.y + h + 0.6F;
   }
   const float n = static_cast<float>(rows.size());
-  const float key_h = (r.bottom() - y - (small ? 0.6F : 1.0F) - gap * (n - 1)) / n;
+  const float key_h = (r.bottom() - y - (small || low ? 0.6F : 1.0F) - gap * (n - 1)) / n;
   struct Placed {
     Rect rect;
     const Cap* cap;
@@ -156,10 +158,26 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
   for (const CapRow& row : rows) {
     float weights = 0;
     for (const Cap& cap : row) weights += cap.weight;
-    const float unit = (r.w - 2 * margin - gap * static_cast<float>(row.size() - 1)) / weights;
+    const float all = r.w - 2 * margin - gap * static_cast<float>(row.size() - 1);
+    // A key is at least as wide as its word, which grows with the text while the panel does not:
+    // what that takes, the others give.
+    float taken = 0;
+    float shared = weights;
+    std::vector<float> least(row.size(), 0);
+    if (phone && ui.metrics().text_scale > 1) {
+      for (std::size_t i = 0; i < row.size(); ++i) {
+        const float word = row[i].suggestion ? 0 : ui.width(Type::small_bold, row[i].label) + 0.8F;
+        if (word <= all * row[i].weight / weights) continue;
+        least[i] = word;
+        taken += word;
+        shared -= row[i].weight;
+      }
+    }
+    const float unit = (all - taken) / std::max(shared, 1e-3F);
     float x = margin;
-    for (const Cap& cap : row) {
-      const Rect rect{x, y, unit * cap.weight, key_h};
+    for (std::size_t i = 0; i < row.size(); ++i) {
+      const Cap& cap = row[i];
+      const Rect rect{x, y, least[i] > 0 ? least[i] : unit * cap.weight, key_h};
       placed.push_back({rect, &cap});
       x += rect.w + gap;
     }
@@ -183,9 +201,8 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
     ui.fill(p.rect, p.cap->accent ? t.accent : ui.pressed(p.rect) ? t.paper : t.face);
     ui.hline(p.rect.x, p.rect.bottom() - 0.17F, p.rect.w, 0.35F, t.ink);
     const Type type = word ? Type::small_bold : Type::title;
-    ui.text_in(p.rect.x + p.rect.w / 2, p.rect.y + p.rect.h / 2 + ui.capitals(type) / 2,
-               p.rect.w - 0.6F, type, p.cap->accent ? t.on_accent : t.ink, p.cap->label,
-               Align::centre);
+    label_in(ui, {p.rect.x - 0.2F, p.rect.y, p.rect.w + 0.4F, p.rect.h}, type,
+             p.cap->accent ? t.on_accent : t.ink, p.cap->label);
   }
   // A touch between keys belongs to the nearest.
   float tx = 0;

@@ -125,7 +125,8 @@ void meaning_row(Ui& ui, Rect r, float& y, bool inside, const std::string& words
   const std::vector<Run> runs{{words + ": ", true}, {leads + title, false}};
   const float in = 8;
   const float text_h = ui.paragraph_height(r.w - in - 2, Type::small, runs, 4);
-  const float h = std::max(tappable ? std::max(15.0F, ui.metrics().target()) : 0.0F, text_h + 2);
+  const float h =
+      std::max(tappable ? std::max(ui.finger(15), ui.metrics().target()) : 0.0F, text_h + 2);
   const Rect row{r.x, y, r.w, h};
   if (tappable) ui.fill(row, t.face);
   const float mid = y + 3.6F;
@@ -251,7 +252,7 @@ void next_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   if (phone) {
     // Three keys are all a phone's strip holds: the rest stands under the check.
     const auto way = [&](std::string_view id, std::string_view label, Action action) {
-      const Rect row{r.x, y, r.w, std::max(15.0F, ui.metrics().target())};
+      const Rect row{r.x, y, r.w, std::max(ui.finger(15), ui.metrics().target())};
       if (ui.pressed(row)) ui.fill(row, t.face);
       ui.hline(row.x, row.y, row.w, 0.2F, t.rule);
       ui.text_in(row.x, row.y + row.h / 2 + ui.capitals(Type::small_bold) / 2, row.w - 6,

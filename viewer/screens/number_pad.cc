@@ -7,9 +7,25 @@
 
 namespace baylore::viewer {
 
-NumberAreas number_areas(const Layout& at) {
+namespace {
+
+// With large text the keys of the column are as high as a finger needs, or more where there is
+// room.
+float phone_key_height(const Metrics& metrics, const Layout& at) {
+  return std::clamp((at.main.h * 0.42F - 4.5F) / 4, metrics.finger(14.5F), 14.5F);
+}
+
+}  // namespace
+
+NumberAreas number_areas(const Metrics& metrics, const Layout& at) {
+  if (metrics.low()) {
+    const float pad_w = std::clamp(metrics.width() * 0.4F, 34.0F, 46.0F);
+    const Rect& all = at.main;
+    const float x = metrics.width() - pad_w - 1.5F;
+    return {{all.x, all.y, x - all.x - 3.5F, all.h}, {x, all.y, pad_w, all.h}};
+  }
   const bool column = at.form == Form::phone || at.form == Form::tall;
-  const float keys_h = at.form == Form::phone ? 62.5F : 76.0F;
+  const float keys_h = at.form == Form::phone ? 4 * phone_key_height(metrics, at) + 4.5F : 76.0F;
   const float x = at.form == Form::phone ? at.main.x : at.form == Form::tall ? at.left.x : 3.5F;
   if (column) {
     return {{x, at.left.y, at.left.w, at.left.h - keys_h - 2},
@@ -48,9 +64,13 @@ bool number_row(Ui& ui, std::string_view id, Rect at, std::string_view label,
 
 void draw_number_pad(Ui& ui, Rect pad, bool sign, Actions& out) {
   const Form form = ui.metrics().form();
-  const float key_h = form == Form::phone ? 14.5F : form == Form::small ? 14.2F : 16.0F;
-  const float gap = form == Form::phone ? 1.5F : form == Form::small ? 1.2F : 3.0F;
-  const float key_w = std::min(form == Form::phone ? 17.0F : 22.0F, (pad.w - 2 * gap) / 3);
+  const bool low = ui.metrics().low();
+  const float gap = low ? 0.7F : form == Form::phone ? 1.5F : form == Form::small ? 1.2F : 3.0F;
+  const float key_h = low                   ? std::min(ui.finger(20), (pad.h - 3 * gap) / 4)
+                      : form == Form::phone ? std::min(14.5F, (pad.h - 3 * gap) / 4)
+                      : form == Form::small ? 14.2F
+                                            : 16.0F;
+  const float key_w = std::min(form == Form::phone && !low ? 17.0F : 22.0F, (pad.w - 2 * gap) / 3);
   static constexpr const char* kKeys[4][3] = {
       {"7", "8", "9"}, {"4", "5", "6"}, {"1", "2", "3"}, {"", "0", "."}};
   for (int row = 0; row < 4; ++row) {

@@ -12,7 +12,7 @@ struct NumberAreas {
   Rect read;
   Rect pad;
 };
-NumberAreas number_areas(const Layout& at);
+NumberAreas number_areas(const Metrics& metrics, const Layout& at);
 
 // A label with what was typed for it; true when tapped. at.h is not used: the height is that of
 // number_row_height().

@@ -14,7 +14,7 @@ namespace {
 float line_row(Ui& ui, Rect r, const std::string& key, const shop::OrderLine& line, bool have,
                Actions& out) {
   const Theme& t = ui.theme();
-  const float side = std::max(15.0F, ui.metrics().target());
+  const float side = std::max(ui.finger(15), ui.metrics().target());
   const Rect cell{r.x, r.y + 1.2F, side, side};
   const float x = cell.right() + 3.4F;
   const std::string amount = line.amount + " x";
@@ -73,10 +73,10 @@ void order_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
                       tr("Open a part and tap Order list: what goes with it comes along, and so do "
                          "the fasteners of the tip that are used once."));
   }
-  const float row_h = std::max(15.0F, ui.metrics().target());
-  const float w = std::min(view.w, 150.0F * std::max(1.0F, ui.metrics().text_scale));
+  const float row_h = std::max(ui.finger(15), ui.metrics().target());
+  const float w = std::min(view.w, 150.0F);
   for (const OrderGroup& group : groups) {
-    const float key_w = 26.0F * std::max(1.0F, ui.metrics().text_scale);
+    const float key_w = 26.0F;
     ui.hline(x, y, w, 0.35F, t.ink);
     const float room = group.part.empty() ? w : w - key_w - 3;
     const std::string title = group.part.empty()    ? tr("Used once, from the tip")

@@ -50,7 +50,7 @@ void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   const Theme& t = ui.theme();
   const Coming& coming = state.coming;
   draw_heading(ui, at, tr("What the job came to"), tr("Only the first line is needed"));
-  auto [read, pad] = number_areas(at);
+  auto [read, pad] = number_areas(ui.metrics(), at);
   const bool phone = at.form == Form::phone;
   const bool small = at.form == Form::small;
   const bool wide = at.form == Form::wide;
@@ -58,7 +58,7 @@ void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   const bool typing = phone && coming.pad;
   if (phone && !typing) read.h = at.left.h;
   const float gap = 3;
-  const float key_h = phone || small ? 15.0F : 16.0F;
+  const float key_h = phone ? std::max(ui.finger(15), 9.0F) : small ? 15.0F : 16.0F;
   const Rect view{read.x, read.y, read.w, read.h};
   const float top = ui.begin_scroll("outcome", view);
   float y = top;
@@ -84,7 +84,7 @@ void outcome_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
              std::vector<Run>{{tr("Not marked tight:") + std::string(" "), true}, {names, false}}) +
          1;
   }
-  const float menu_h = std::max(15.0F, ui.metrics().target());
+  const float menu_h = std::max(ui.finger(15), ui.metrics().target());
   if (!typing) {
     y += value_row(ui, {read.x, y, w, menu_h}, "right tip", tr("Right tip"), right_title(state),
                    {Do::menu, "right"}, out);

@@ -128,9 +128,8 @@ float draw_items(Ui& ui, Rect r, const PacksView& view, Actions& out) {
   if (const std::string words = contents_words(opened); !words.empty())
     y += ui.paragraph(r.x, y, r.w, Type::small, t.ink, words) + 1;
   ui.hline(r.x, y, r.w, 0.35F, t.ink);
-  const float scale = std::max(1.0F, ui.metrics().text_scale);
-  const float high = kItemRow * scale;
-  const float cell = std::max(15.0F, ui.metrics().target());
+  const float high = kItemRow;
+  const float cell = std::max(ui.finger(15), ui.metrics().target());
   for (std::size_t i = 0; i < opened.preview.items.size(); ++i) {
     const pack::PreviewItem& item = opened.preview.items[i];
     const Rect row{r.x, y, r.w, high};

@@ -25,7 +25,7 @@ float draw_list(Ui& ui, Rect r, const PacksView& view, Actions& out) {
   const Theme& t = ui.theme();
   const PackShelf& shelf = *view.shelf;
   float y = r.y;
-  const float high = kPackRow * std::max(1.0F, ui.metrics().text_scale);
+  const float high = kPackRow;
   const auto row = [&](PackRow what, Action action) {
     const Rect at{r.x, y, r.w, high};
     y += high;

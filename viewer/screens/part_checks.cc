@@ -44,7 +44,7 @@ float check_row(Ui& ui, Rect r, const State& state, const shop::Check& check, Ac
   const Theme& t = ui.theme();
   const job::Judged judged = accepted(state, check);
   const bool range = is_range(check);
-  const float side = std::max(15.0F, ui.metrics().target());
+  const float side = std::max(ui.finger(15), ui.metrics().target());
   const Rect cell{r.x, r.y + 1.2F, side, side};
   const float x = cell.right() + 3.4F;
   const float w = r.right() - x;

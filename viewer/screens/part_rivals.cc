@@ -257,7 +257,7 @@ float draw_rivals(Ui& ui, Rect r, const State& state, Actions& out) {
     rivals.push_back(&row.rival);
     any_bar |= has_bar(row.rival);
   }
-  RowForm form{r.w >= 95 * ui.metrics().text_scale, 0, own_apart};
+  RowForm form{r.w >= 95, 0, own_apart};
   form.name_w = r.w * 0.43F;
   ShareAxis axis = axis_for(rivals);
   // The largest label must not leave the column.

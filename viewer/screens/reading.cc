@@ -17,13 +17,26 @@ struct Area {
   Rect keypad;
 };
 
-Area areas_of(const Layout& at, float width) {
-  if (at.form == Form::phone) {
-    // The whole width: the rule is not drawn here.
-    constexpr float kKeys = 63.6F;
+constexpr float kPhoneGap = 1.2F;
+constexpr float kLowGap = 0.7F;
+
+Area areas_of(const Metrics& metrics, const Layout& at) {
+  const float width = metrics.width();
+  if (metrics.low()) {
+    // Beside each other: as high as the panel is, the keypad would leave nothing over itself.
     const Rect& all = at.main;
-    return {{all.x, all.y, width - 2 * all.x, all.h - kKeys - 1},
-            {1.2F, all.bottom() - kKeys, width - 2.4F, kKeys}};
+    const float keys = std::clamp(width * 0.44F, 36.0F, 50.0F);
+    const float x = width - keys - 1.5F;
+    return {{all.x, all.y, x - all.x - 3, all.h}, {x, all.y, keys, all.h - 0.5F}};
+  }
+  if (at.form == Form::phone) {
+    // The whole width: the rule is not drawn here. With large text the keys are as high as a finger
+    // needs, or more where there is room.
+    const Rect& all = at.main;
+    const float key_h = std::clamp((all.h * 0.42F - 3 * kPhoneGap) / 4, metrics.finger(15), 15.0F);
+    const float keys = 4 * key_h + 3 * kPhoneGap;
+    return {{all.x, all.y, width - 2 * all.x, all.h - keys - 1},
+            {1.2F, all.bottom() - keys, width - 2.4F, keys}};
   }
   if (at.form == Form::tall) {
     constexpr float kKeys = 76;
@@ -47,14 +60,14 @@ bool is_out_of_range(const job::Judged& judged) {
 
 // The figure being entered, its unit, the same in the companion unit, and the verdict by shape and
 // word.
-void draw_numeral(Ui& ui, Rect r, const State& state, const job::Judged& judged) {
+void draw_numeral(Ui& ui, Rect r, Type largest, const State& state, const job::Judged& judged) {
   const Theme& t = ui.theme();
   const Taking& take = state.taking;
   const std::string& entered = take.second ? take.measured : take.typed;
   const std::string typed = in_typed_figures(entered);
   const trade::Unit& unit = trade::unit(take.second ? take.measured_unit : take.unit);
   const bool phone = ui.metrics().form() == Form::phone;
-  const float high = ui.capitals(Type::reading);
+  const float high = ui.capitals(largest);
   const float base = r.y + high + 2;
   const std::string word =
       take.second || judged.kind == job::Judged::Kind::not_read ? "" : job::word(judged);
@@ -81,11 +94,11 @@ void draw_numeral(Ui& ui, Rect r, const State& state, const job::Judged& judged)
   const Type unit_type = phone ? Type::small : Type::line;
   const float unit_w = std::max(ui.width(unit_type, unit.symbol), 8.0F) + 5.5F;
   const float room = r.w - verdict_w - unit_w;
-  Type type = Type::reading;
+  Type type = largest;
   for (const Type smaller :
        {Type::torque, Type::number, Type::name, Type::line_bold, Type::small_bold}) {
     if (ui.width(type, typed.empty() ? "–" : typed) <= room) break;
-    type = smaller;
+    if (ui.capitals(smaller) < ui.capitals(type)) type = smaller;
   }
   float x = r.x;
   if (!typed.empty()) x += ui.text_in(r.x, base, room, type, t.ink, typed);
@@ -99,7 +112,8 @@ void draw_numeral(Ui& ui, Rect r, const State& state, const job::Judged& judged)
       if (const auto same = trade::converted(quantity, *other)) {
         const std::string shown = in_figures(trade::shown(*same));
         // Half a number would be worse than none.
-        if (x + ui.width(Type::small, shown) <= r.right() - verdict_w) {
+        const bool above = !phone || high + 2 >= 6.5F + ui.capitals(Type::small);
+        if (above && x + ui.width(Type::small, shown) <= r.right() - verdict_w) {
           ui.text(x, base - (phone ? 6.5F : 8.5F), Type::small, t.muted, shown);
         }
       }
@@ -111,9 +125,17 @@ void draw_keypad(Ui& ui, Rect r, const Layout& at, const State& state, Actions& 
   const Taking& take = state.taking;
   const bool phone = at.form == Form::phone;
   const bool small = at.form == Form::small;
-  const float key_h = phone ? 15.0F : small ? 14.2F : 16.0F;
-  const float gap = phone || small ? 1.2F : 3.0F;
-  const float key_w = phone ? 15.0F : small ? 14.2F : std::min(16.0F, (r.w - 32) / 3);
+  const bool low = ui.metrics().low();
+  const float gap = low ? kLowGap : phone || small ? kPhoneGap : 3.0F;
+  const float key_h = low     ? std::min(ui.finger(20), (r.h - 3 * gap) / 4)
+                      : phone ? (r.h - 3 * gap) / 4
+                      : small ? 14.2F
+                              : 16.0F;
+  // The fourth column has words: the figures leave it what those need.
+  const float words_w = low ? std::max(10.8F, r.w * 0.28F) : 10.4F;
+  const float key_w = phone   ? std::min(15.0F, (r.w - 3 * gap - words_w) / 3)
+                      : small ? 14.2F
+                              : std::min(16.0F, (r.w - 32) / 3);
   static constexpr const char* kKeys[4][3] = {
       {"7", "8", "9"}, {"4", "5", "6"}, {"1", "2", "3"}, {"–", "0", "."}};
   const auto row_y = [&](int row) { return r.y + static_cast<float>(row) * (key_h + gap); };
@@ -165,7 +187,15 @@ void draw_keypad(Ui& ui, Rect r, const Layout& at, const State& state, Actions& 
 void draw_answers(Ui& ui, Rect r, const State& state, const shop::Check& check, Actions& out) {
   const float h = std::min(26.0F, (r.h - 3) / 2);
   const std::string yes = say("Yes: {0}", check.expect_text);
-  const float yes_h = std::max(h, ui.paragraph_height(r.w - 6, Type::title, yes) + 6);
+  float yes_h = std::max(h, ui.paragraph_height(r.w - 6, Type::title, yes) + 6);
+  float no_h = h;
+  int lines = 0;
+  if (yes_h + 3 + no_h > r.h && ui.metrics().form() == Form::phone) {
+    // The whole of it stands beside or above: No keeps a finger's height, Yes takes the rest.
+    no_h = std::min(h, ui.finger(15));
+    yes_h = r.h - 3 - no_h;
+    lines = std::max(1, static_cast<int>((yes_h - 1) / ui.pitch(Type::title)));
+  }
   struct Answer {
     const char* id;
     std::string label;
@@ -173,16 +203,16 @@ void draw_answers(Ui& ui, Rect r, const State& state, const shop::Check& check, 
     float h;
   };
   for (const Answer& a :
-       {Answer{"yes", yes, r.y, yes_h}, Answer{"no", tr("No"), r.y + yes_h + 3, h}}) {
+       {Answer{"yes", yes, r.y, yes_h}, Answer{"no", tr("No"), r.y + yes_h + 3, no_h}}) {
     const Rect rect{r.x, a.y, r.w, a.h};
     const bool chosen = state.taking.result == a.id;
     const Theme& t = ui.theme();
     if (ui.target(std::string("answer:") + a.id, rect)) out.push_back({Do::reading_result, a.id});
     ui.fill(rect, chosen ? t.accent : ui.pressed(rect) ? t.paper : t.face);
     if (!chosen) ui.hline(rect.x, rect.bottom() - 0.17F, rect.w, 0.35F, t.ink);
-    const float text_h = ui.paragraph_height(r.w - 6, Type::title, a.label);
+    const float text_h = ui.paragraph_height(r.w - 6, Type::title, a.label, lines);
     ui.paragraph(rect.x + 3, rect.y + (rect.h - text_h) / 2 + 1.5F, rect.w - 6, Type::title,
-                 chosen ? t.on_accent : t.ink, a.label);
+                 chosen ? t.on_accent : t.ink, a.label, lines);
   }
 }
 
@@ -213,11 +243,11 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   const job::Reading entered = reading_of(state);
   const bool has = !entered.result.empty();
   const job::Judged judged = job::judge(*check, has ? &entered : nullptr);
-  const Area area = areas_of(at, ui.metrics().width());
+  const Area area = areas_of(ui.metrics(), at);
   const bool small = at.form == Form::small;
   const bool phone = at.form == Form::phone;
   const Rect r = area.read;
-  const float foot_h = phone ? 13.0F : 15.0F;
+  const float foot_h = phone ? std::max(ui.finger(13), 6.5F) : 15.0F;
   const float foot = r.bottom() - foot_h;
   float y = r.y;
   if (phone) {
@@ -244,8 +274,9 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     }
     const float high = ui.capitals(Type::line_bold);
     const float nw = ui.text(r.x, y + high + 1.5F, Type::line_bold, t.ink, words.number);
-    const float uw = ui.text_in(r.x + nw + 1.8F, y + high + 1.5F, r.w * 0.5F, Type::text, t.ink,
-                                words.unit + " " + words.after);
+    const float uw =
+        ui.text_in(r.x + nw + 1.8F, y + high + 1.5F, std::min(r.w * 0.5F, r.w - nw - 1.8F),
+                   Type::text, t.ink, words.unit + " " + words.after);
     const Type second_type = phone || small ? Type::small : Type::text;
     // Half a number would be worse than none.
     if (ui.width(second_type, second) <= r.w - nw - uw - 5)
@@ -253,14 +284,40 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     y += high + (phone ? 3.0F : 5.0F);
     if (!phone) ui.hline(r.x, y, r.w, 0.35F, t.ink);
     y += phone ? 0 : 2;
-    draw_numeral(ui, {r.x, y, r.w, 26}, state, judged);
-    y += ui.capitals(Type::reading) + (phone ? 7.6F : small ? 9.0F : 11.5F);
-    range_scale(ui, r.x + 1.5F, y, r.w - 6, expect, judged.verdict ? &*judged.verdict : nullptr);
+    // Large text leaves a column less room than both take: then the numeral is smaller, and where
+    // that is not enough its scale is left out. The verdict's word stays.
+    const float around = phone ? 14.8F : 0;
+    Type numeral = Type::reading;
+    bool scale = true;
+    if (phone) {
+      const float room = r.bottom() - y;
+      const auto fits = [&](float more) {
+        for (const Type type : {Type::reading, Type::torque, Type::bay, Type::number}) {
+          numeral = type;
+          if (ui.capitals(type) + more <= room) return true;
+        }
+        return false;
+      };
+      scale = fits(around);
+      if (!scale) static_cast<void>(fits(3.0F));
+    }
+    draw_numeral(ui, {r.x, y, r.w, 26}, numeral, state, judged);
+    y += ui.capitals(numeral) + (phone ? 7.6F : small ? 9.0F : 11.5F);
+    if (scale)
+      range_scale(ui, r.x + 1.5F, y, r.w - 6, expect, judged.verdict ? &*judged.verdict : nullptr);
     y += 10.5F;
   } else {
+    // In one column with large text all of it scrolls over the keys.
+    const bool scrolls = phone && ui.metrics().text_scale > 1;
+    if (scrolls) y = ui.begin_scroll("reading", {r.x, y, r.w, foot - 1 - y});
+    const float top = y;
     ui.text(r.x, y + 3.9F, Type::small, t.muted, tr("expected"));
     y += 6;
-    y += ui.paragraph(r.x, y, r.w, Type::line_bold, t.ink, check->expect_text, phone ? 2 : 3) + 3;
+    y += ui.paragraph(r.x, y, r.w, Type::line_bold, t.ink, check->expect_text,
+                      scrolls ? 0
+                      : phone ? 2
+                              : 3) +
+         3;
     // How it is done stands here: there is no scale to show.
     if (!phone) {
       const int room = static_cast<int>((foot - y - 14) / ui.pitch(Type::text));
@@ -274,6 +331,14 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
       standing_mark(ui, r.x + 3, y + ui.capitals(Type::line_bold) / 2, 2.4F, judged);
       ui.text(r.x + 8, y + ui.capitals(Type::line_bold), Type::line_bold,
               judged.kind == job::Judged::Kind::no ? t.out_of_range : t.accent, word);
+    }
+    if (scrolls) {
+      if (!word.empty()) y += 9;
+      if (!judged.means.empty())
+        y += ui.paragraph(r.x, y, r.w, Type::text, t.ink, judged.means + ".") + 1;
+      y += ui.paragraph(r.x, y, r.w, Type::text, t.ink, plain_of(check->text)) + 1;
+      ui.end_scroll(y - top);
+      y = foot;  // nothing more stands over the keys
     }
     y += 9;
   }
@@ -331,8 +396,11 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
   for (std::size_t i = 0; i < keys.size(); ++i) {
     const Rect rect{r.x + static_cast<float>(i) * (w + 3), foot, w, foot_h};
     if (key(ui, "result:" + keys[i].first, rect,
-            w < 30 ? (i == 0 ? tr("Not now") : tr("Could not")) : keys[i].second, Type::small_bold,
-            take.result == keys[i].first)) {
+            w < 18 ? (i == 0 ? tr("away") : tr("can't"))
+            : w < 30 || w - 1 < ui.width(Type::small_bold, keys[1].second)
+                ? (i == 0 ? tr("Not now") : tr("Could not"))
+                : keys[i].second,
+            Type::small_bold, take.result == keys[i].first)) {
       out.push_back({Do::reading_result, keys[i].first});
     }
   }

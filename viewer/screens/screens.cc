@@ -81,9 +81,10 @@ NoticeView notice_of(Ui& ui, const Layout& at, const State& state) {
   const bool undo = view.stop || (state.notice && state.notice->undo);
   const float text_w = w - 14 - (undo ? kUndoWidth : 0);
   const float text_h = view.more.empty() ? 0 : ui.paragraph_height(text_w, Type::small, view.more);
-  const float h = std::max(15.0F, 8.5F + text_h + 1.5F);
+  const float key_h = std::max(ui.finger(15), 7.0F);
+  const float h = std::max(key_h, 8.5F + text_h + 1.5F);
   view.rect = {x, foot - h - 0.5F, w, h};
-  if (undo) view.undo = {x + w - kUndoWidth, view.rect.y + (h - 15) / 2, kUndoWidth, 15};
+  if (undo) view.undo = {x + w - kUndoWidth, view.rect.y + (h - key_h) / 2, kUndoWidth, key_h};
   return view;
 }
 
@@ -114,14 +115,15 @@ void draw_notice(Ui& ui, const NoticeView& view, std::size_t above) {
 }
 
 constexpr float kDimming = 0.72F;
-constexpr float kHelpWidth = 15;
+constexpr float kHelpWidth = 15;  // of a finger
 
 // Job has Help under More: its line takes everything.
-void make_room_for_help(Layout& at, const State& state) {
+void make_room_for_help(Layout& at, const Metrics& metrics, const State& state) {
   if (state.screen == Screen::job || state.screen == Screen::help) return;
   Rect& from = at.form == Form::phone ? at.tag : at.heading;
-  from.w -= kHelpWidth + 0.5F;
-  at.help = {from.right() + 0.5F, at.tag.y, kHelpWidth, at.tag.h};
+  const float w = metrics.finger(kHelpWidth);
+  from.w -= w + 0.5F;
+  at.help = {from.right() + 0.5F, at.tag.y, w, at.tag.h};
 }
 
 void draw_help_key(Ui& ui, const Layout& at, Actions& out) {
@@ -129,7 +131,7 @@ void draw_help_key(Ui& ui, const Layout& at, Actions& out) {
   if (r.w <= 0) return;
   const Theme& t = ui.theme();
   if (ui.pressed(r)) ui.fill(r, t.face);
-  ui.ring(r.x + r.w / 2, r.y + r.h / 2, 3.6F, 0.35F, t.ink);
+  ui.ring(r.x + r.w / 2, r.y + r.h / 2, std::min(3.6F, r.h * 0.42F), 0.35F, t.ink);
   ui.text(r.x + r.w / 2, r.y + r.h / 2 + ui.capitals(Type::small_bold) / 2, Type::small_bold, t.ink,
           "?", Align::centre);
   if (ui.target("help", r)) out.push_back({Do::help, {}});
@@ -196,7 +198,7 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
   }
   const bool keyboard = types_here(state) && !state.hard_keyboard;
   Layout at = layout_for(ui.metrics(), keyboard);
-  make_room_for_help(at, state);
+  make_room_for_help(at, ui.metrics(), state);
   ui.fill(ui.screen(), ui.theme().paper);
   hard_keys(ui, state, out);
   scroll_keys(ui, state);

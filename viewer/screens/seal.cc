@@ -46,8 +46,7 @@ float wish_row(Ui& ui, Rect row, std::string_view id, std::string_view label,
 float draw_wish(Ui& ui, Rect r, const State& state, Actions& out) {
   const PacksView& view = state.packs;
   const pack::Choice& choice = view.wish.choice;
-  const float high =
-      std::max(15.0F, ui.metrics().target()) * std::max(1.0F, ui.metrics().text_scale * 0.9F);
+  const float high = std::max(15.0F, ui.metrics().target());
   float y = r.y;
   const auto row = [&](std::string_view id, std::string_view label, const std::string& value,
                        Action action) {
@@ -98,7 +97,7 @@ float draw_offer(Ui& ui, Rect r, const State& state, Actions& out) {
                     tr("No record, no repair order and no VIN goes into a pack.")) +
        1;
   ui.hline(r.x, y, r.w, 0.35F, t.ink);
-  const float cell = std::max(15.0F, ui.metrics().target());
+  const float cell = std::max(ui.finger(15), ui.metrics().target());
   const float high = cell + 2.4F;
   for (const pack::SealText& text : plan.texts) {
     if (text.kind != shop::Kind::tip) continue;

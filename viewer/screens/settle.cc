@@ -22,7 +22,7 @@ float side_key(Ui& ui, float x, float y, float w, std::string_view id, std::stri
              label);
   if (chosen) ui.hook({x + w - head, y, head, head}, t.on_accent);
   const float h = side_block(ui, x + in, y + head + 1, w - 2 * in, text, other);
-  const float all = std::max(head + h + 3, std::max(15.0F, ui.metrics().target()));
+  const float all = std::max(head + h + 3, std::max(ui.finger(15), ui.metrics().target()));
   const Rect key{x, y, w, all};
   ui.hline(x, y + all, w, 0.35F, t.ink);
   if (ui.target(id, key)) tapped = true;

@@ -158,6 +158,8 @@ float draw_picture(Ui& ui, Rect at, float most, const State& state, std::string_
       found != state.pictures.end() && found->second.state == PictureView::State::ready;
   const bool failed =
       found != state.pictures.end() && found->second.state == PictureView::State::failed;
+  // A picture higher than the view could never be seen whole.
+  if (ui.metrics().low()) most = std::min(most, ui.metrics().height() * 0.5F);
   float w = at.w;
   float h = w * 0.6875F;
   if (ready)

@@ -141,7 +141,7 @@ void source(Page& p) {
     p.y += p.ui.paragraph(p.x, p.y, p.w, Type::small, t.ink, runs) + 2;
   }
   if (!source.waits) return;
-  const Rect row{p.x, p.y, p.w, std::max(15.0F, p.ui.metrics().target())};
+  const Rect row{p.x, p.y, p.w, std::max(p.ui.finger(15), p.ui.metrics().target())};
   p.ui.fill(row, t.face);
   p.ui.hline(row.x, row.bottom(), row.w, 0.35F, t.ink);
   p.ui.text_in(row.x + 2, row.y + row.h / 2 + p.ui.capitals(Type::small_bold) / 2, row.w - 4,
@@ -261,7 +261,7 @@ void one_check(Page& p, const shop::Check& check, std::size_t index, std::size_t
   p.anchor("checks:" + std::to_string(index));
   p.divide();
   p.head(say("Check {0} of {1}", index + 1, count), minutes_words(check));
-  const float cell = std::max(15.0F, ui.metrics().target());
+  const float cell = std::max(ui.finger(15), ui.metrics().target());
   const float tw = p.w - cell - 4;
   const float from = p.y;
   float y = p.y;

@@ -19,7 +19,7 @@ void tick_row(Page& p, std::string_view anchor, const std::string& key, const st
   const Theme& t = p.theme();
   Ui& ui = p.ui;
   p.anchor(std::string(anchor));
-  const float cell = std::max(15.0F, ui.metrics().target());
+  const float cell = std::max(ui.finger(15), ui.metrics().target());
   const bool narrow = p.w < 70;
   const float in = number.empty() || narrow ? 0 : 8;
   const float tw = p.w - cell - 3 - in;
@@ -101,17 +101,19 @@ void fasteners(Page& p) {
     for (const shop::Finding* finding : findings_at(p.tip, tip.fasteners[i]))
       p.y += finding_block(p.ui, p.x, p.y + 0.6F, p.w, *finding, {}) + 1.2F;
     if (!p.tip.preview) {
-      const float h = std::max(15.0F, p.ui.metrics().target());
+      const float h = std::max(p.ui.finger(15), p.ui.metrics().target());
       const bool tight = p.state.ticked(tick);
       const Rect cell{p.x + p.w - h, p.y, h, h};
-      p.ui.text(cell.x - 3, p.y + h / 2 + 1.5F, Type::small_bold, p.theme().ink,
-                tight      ? tr("tight")
-                : p.w < 70 ? tr_in("a fastener", "open")
-                           : tr("not yet tight"),
-                Align::right);
+      const float word_w = p.ui.text(cell.x - (p.w < 50 ? 1.6F : 3.0F), p.y + h / 2 + 1.5F,
+                                     Type::small_bold, p.theme().ink,
+                                     tight      ? tr("tight")
+                                     : p.w < 70 ? tr_in("a fastener", "open")
+                                                : tr("not yet tight"),
+                                     Align::right);
+      const float key_w = std::min(24.0F, cell.x - 3 - word_w - p.x);
       const bool plain = tip.fasteners[i].torque && !tip.fasteners[i].torque->stages.empty() &&
                          tip.fasteners[i].torque->last().low;
-      if (plain && key(p.ui, "adapter:" + std::to_string(i), {p.x, p.y, 24, h}, tr("Adapter"),
+      if (plain && key(p.ui, "adapter:" + std::to_string(i), {p.x, p.y, key_w, h}, tr("Adapter"),
                        Type::small_bold)) {
         p.out.push_back({Do::open_adapter, {}, static_cast<int>(i)});
       }
@@ -165,7 +167,7 @@ void part_row(Page& p, const shop::PartRef& part, const PartEvidence* evidence) 
   }
   p.gap(1);
   if (leads) {
-    const float h = std::max(p.y - from, std::max(15.0F, p.ui.metrics().target()));
+    const float h = std::max(p.y - from, std::max(p.ui.finger(15), p.ui.metrics().target()));
     p.y = from + h;
     const Rect row{p.x, from, p.w, h};
     const float mid = from + h / 2;

@@ -32,12 +32,14 @@ BandPlaces band_of(Ui& ui, const Layout& at, const State& state) {
   const float keys_w = phone ? 0 : 68;
   const float text_h = ui.paragraph_height(w - 2 * x - keys_w, Type::small_bold, lead_of(state)) +
                        0.8F + ui.paragraph_height(w - 2 * x - keys_w, Type::small, tr(step.more));
-  const float h = phone ? text_h + kKeyHeight + 6 : std::max(text_h + 4, kKeyHeight + 5);
+  const float key_h = std::max(ui.finger(kKeyHeight), 7.0F);
+  const float h =
+      phone ? text_h + key_h + (ui.metrics().low() ? 4.0F : 6.0F) : std::max(text_h + 4, key_h + 5);
   p.band = {0, foot - h, w, h};
   const float key_w = phone ? (w - 2 * x - 3) / 2 : 30;
-  const float key_y = p.band.bottom() - kKeyHeight - 2.5F;
-  p.next = {w - x - key_w, key_y, key_w, kKeyHeight};
-  p.skip = {p.next.x - 3 - key_w, key_y, key_w, kKeyHeight};
+  const float key_y = p.band.bottom() - key_h - (ui.metrics().low() ? 1.0F : 2.5F);
+  p.next = {w - x - key_w, key_y, key_w, key_h};
+  p.skip = {p.next.x - 3 - key_w, key_y, key_w, key_h};
   return p;
 }
 

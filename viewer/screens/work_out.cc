@@ -59,7 +59,7 @@ void work_out_screen(Ui& ui, const Layout& at, const State& state, Actions& out)
   const std::vector<WorkField> fields = work_fields(*formula);
   draw_heading(ui, at, tr(formula->what),
                formula->inputs.empty() ? "" : tr("Tap a line, type its number"));
-  const auto [read, pad] = number_areas(at);
+  const auto [read, pad] = number_areas(ui.metrics(), at);
   const Theme& t = ui.theme();
   const WorkedOut worked = work_out(state.working);
   const int rows = static_cast<int>(fields.size());

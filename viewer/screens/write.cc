@@ -266,9 +266,9 @@ void menu_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
   // Rows wider than the eye follows are no help: on a wide panel they stand in two columns.
   const bool two = r.w > 150 && state.menu.rows.size() > 4;
   const float w = two ? (r.w - 6) / 2 : r.w;
-  const float row_h =
-      std::max(state.menu.what == "settings" || state.menu.what == "first" ? 18.0F : 15.0F,
-               ui.metrics().target());
+  const float row_h = std::max(
+      ui.finger(state.menu.what == "settings" || state.menu.what == "first" ? 18.0F : 15.0F),
+      ui.metrics().target());
   const float top = ui.begin_scroll("menu", r);
   const std::size_t half = two ? (state.menu.rows.size() + 1) / 2 : state.menu.rows.size();
   const float in = at.form == Form::phone ? 2.5F : 4.0F;

@@ -108,7 +108,7 @@ FrameInput App::read_input(double now) {
   input.dt = static_cast<float>(std::clamp(now - now_, 0.0, 0.1));
   now_ = now;
   const bool known = ImGui::IsMousePosValid(&io.MousePos);
-  const float k = metrics_.px_per_mm;
+  const float k = metrics_.px();
   input.down = io.MouseDown[0];
   if (known) {
     input.x = io.MousePos.x / k;

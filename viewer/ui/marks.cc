@@ -4,6 +4,8 @@
 #include <cctype>
 #include <cmath>
 
+#include "viewer/ui/label.h"
+
 namespace baylore::viewer {
 
 bool tick_cell(Ui& ui, std::string_view id, Rect cell, bool done) {
@@ -24,9 +26,34 @@ bool key(Ui& ui, std::string_view id, Rect rect, std::string_view label, Type ty
   const bool tapped = ui.target(id, rect);
   ui.fill(rect, chosen ? t.accent : ui.pressed(rect) ? t.paper : t.face);
   if (!chosen) ui.hline(rect.x, rect.bottom() - 0.17F, rect.w, 0.35F, t.ink);
-  ui.text_in(rect.x + rect.w / 2, rect.y + rect.h / 2 + ui.capitals(type) / 2, rect.w - 1, type,
-             chosen ? t.on_accent : t.ink, label, Align::centre);
+  label_in(ui, rect, type, chosen ? t.on_accent : t.ink, label);
   return tapped;
+}
+
+void label_in(Ui& ui, Rect rect, Type type, Colour colour, std::string_view label) {
+  const float room = rect.w - 1;
+  const float x = rect.x + rect.w / 2;
+  const float mid = rect.y + rect.h / 2;
+  for (const Type one : {type, Type::small_bold}) {
+    if (ui.width(one, label) > room) continue;
+    ui.text(x, mid + ui.capitals(one) / 2, one, colour, label, Align::centre);
+    return;
+  }
+  constexpr float kLines = 1.5F;  // from one baseline to the next, in capitals
+  const Type small = Type::small_bold;
+  const float cap = ui.capitals(small);
+  for (std::size_t at = label.find(' ');
+       at != std::string_view::npos && cap * (kLines + 1.3F) <= rect.h;
+       at = label.find(' ', at + 1)) {
+    const std::string_view first = label.substr(0, at);
+    const std::string_view second = label.substr(at + 1);
+    if (ui.width(small, first) > room || ui.width(small, second) > room) continue;
+    const float base = mid + cap * (1 - kLines) / 2;
+    ui.text(x, base, small, colour, first, Align::centre);
+    ui.text(x, base + cap * kLines, small, colour, second, Align::centre);
+    return;
+  }
+  ui.text_in(x, mid + cap / 2, room, small, colour, label, Align::centre);
 }
 
 void range_scale(Ui& ui, float x, float y, float w, const trade::Expectation& expectation,

@@ -120,7 +120,7 @@ const Item* Ui::item(std::string_view id) const {
   return at == items_.end() ? nullptr : &*at;
 }
 
-float Ui::px(float mm) const { return std::round(mm * metrics_.px_per_mm); }
+float Ui::px(float mm) const { return std::round(mm * metrics_.px()); }
 
 // --- drawing
 
@@ -135,26 +135,26 @@ void Ui::veil(Rect r, Colour colour, float opacity) {
 }
 
 void Ui::hline(float x, float y, float w, float thick, Colour colour) {
-  const float t = std::max(1.0F, std::round(thick * theme_->line_scale * metrics_.px_per_mm));
-  const float top = std::round(y * metrics_.px_per_mm - t / 2);
+  const float t = std::max(1.0F, std::round(thick * theme_->line_scale * metrics_.px()));
+  const float top = std::round(y * metrics_.px() - t / 2);
   list_->AddRectFilled(ImVec2(px(x), top), ImVec2(px(x + w), top + t), packed(colour));
 }
 
 void Ui::vline(float x, float y, float h, float thick, Colour colour) {
-  const float t = std::max(1.0F, std::round(thick * theme_->line_scale * metrics_.px_per_mm));
-  const float left = std::round(x * metrics_.px_per_mm - t / 2);
+  const float t = std::max(1.0F, std::round(thick * theme_->line_scale * metrics_.px()));
+  const float left = std::round(x * metrics_.px() - t / 2);
   list_->AddRectFilled(ImVec2(left, px(y)), ImVec2(left + t, px(y + h)), packed(colour));
 }
 
 void Ui::line(float x1, float y1, float x2, float y2, float thick, Colour colour) {
-  const float t = std::max(1.0F, thick * theme_->line_scale * metrics_.px_per_mm);
-  list_->AddLine(ImVec2(x1 * metrics_.px_per_mm, y1 * metrics_.px_per_mm),
-                 ImVec2(x2 * metrics_.px_per_mm, y2 * metrics_.px_per_mm), packed(colour), t);
+  const float t = std::max(1.0F, thick * theme_->line_scale * metrics_.px());
+  list_->AddLine(ImVec2(x1 * metrics_.px(), y1 * metrics_.px()),
+                 ImVec2(x2 * metrics_.px(), y2 * metrics_.px()), packed(colour), t);
 }
 
 void Ui::frame(Rect r, float thick, Colour colour) {
   // On whole pixels, so that the corners meet.
-  const float t = std::max(1.0F, std::round(thick * theme_->line_scale * metrics_.px_per_mm));
+  const float t = std::max(1.0F, std::round(thick * theme_->line_scale * metrics_.px()));
   const ImVec2 a(px(r.x), px(r.y));
   const ImVec2 b(px(r.right()), px(r.bottom()));
   const ImU32 c = packed(colour);
@@ -165,7 +165,7 @@ void Ui::frame(Rect r, float thick, Colour colour) {
 }
 
 void Ui::triangle(float x1, float y1, float x2, float y2, float x3, float y3, Colour colour) {
-  const float k = metrics_.px_per_mm;
+  const float k = metrics_.px();
   list_->AddTriangleFilled(ImVec2(x1 * k, y1 * k), ImVec2(x2 * k, y2 * k), ImVec2(x3 * k, y3 * k),
                            packed(colour));
 }
@@ -178,14 +178,14 @@ void Ui::polygon(const std::vector<std::pair<float, float>>& points, Colour colo
 }
 
 void Ui::disc(float x, float y, float radius, Colour colour) {
-  list_->AddCircleFilled(ImVec2(x * metrics_.px_per_mm, y * metrics_.px_per_mm),
-                         radius * metrics_.px_per_mm, packed(colour), 0);
+  list_->AddCircleFilled(ImVec2(x * metrics_.px(), y * metrics_.px()), radius * metrics_.px(),
+                         packed(colour), 0);
 }
 
 void Ui::ring(float x, float y, float radius, float thick, Colour colour) {
-  const float t = std::max(1.0F, thick * theme_->line_scale * metrics_.px_per_mm);
-  list_->AddCircle(ImVec2(x * metrics_.px_per_mm, y * metrics_.px_per_mm),
-                   radius * metrics_.px_per_mm - t / 2, packed(colour), 0, t);
+  const float t = std::max(1.0F, thick * theme_->line_scale * metrics_.px());
+  list_->AddCircle(ImVec2(x * metrics_.px(), y * metrics_.px()), radius * metrics_.px() - t / 2,
+                   packed(colour), 0, t);
 }
 
 void Ui::hook(Rect c, Colour colour) {
@@ -222,7 +222,7 @@ float Ui::width(Type type, std::string_view words) {
     sum +=
         font->GetCharAdvance(c > 0xFFFF ? static_cast<ImWchar>(0xFFFD) : static_cast<ImWchar>(c));
   }
-  return sum / metrics_.px_per_mm;
+  return sum / metrics_.px();
 }
 
 float Ui::text(float x, float baseline, Type type, Colour colour, std::string_view words,
@@ -469,7 +469,7 @@ float Ui::begin_scroll(std::string_view id, Rect view) {
   s.offset = std::clamp(s.offset, 0.0F, std::max(s.most(), 0.0F));
   push_clip(view);
   // Whole pixels: text that moves by halves shimmers.
-  return view.y - std::round(s.offset * metrics_.px_per_mm) / metrics_.px_per_mm;
+  return view.y - std::round(s.offset * metrics_.px()) / metrics_.px();
 }
 
 void Ui::end_scroll(float content_height) {

@@ -122,6 +122,7 @@ class Ui {
   // --- text
   [[nodiscard]] float width(Type type, std::string_view text);
   [[nodiscard]] float capitals(Type type) const { return metrics_.capitals(type); }
+  [[nodiscard]] float finger(float mm) const { return metrics_.finger(mm); }
   [[nodiscard]] float pitch(Type type) const { return metrics_.capitals(type) * 1.87F; }
   // Draws on a baseline; returns the width.
   float text(float x, float baseline, Type type, Colour colour, std::string_view words,
