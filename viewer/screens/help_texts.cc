@@ -235,6 +235,14 @@ const HelpText& help_text(Screen screen) {
            {marked("Undo"), marked("Takes back the last change of this picture.")}}};
       return kHelp;
     }
+    case Screen::sheet: {
+      static const HelpText kHelp{
+          marked("Sheet"),
+          {{marked("The square"),
+            marked("A phone's camera reads the text out of it, without a network.")},
+           {marked("Save PDF"), marked("Writes the working sheet to the place named beside it.")}}};
+      return kHelp;
+    }
     case Screen::calibrate: {
       static const HelpText kHelp{
           marked("Size of the panel"),
