@@ -26,6 +26,7 @@ constexpr int kPictureSide = 1400;
 
 // GLFW's key numbers, as the platform hands them on in ImGui's table (1.86 has no key names of its
 // own for them all).
+constexpr const char* kDraftNotKept = marked("Draft not kept: {0}");
 constexpr int kF1 = 290;  // GLFW's number for it
 struct KeyRow {
   ImGuiKey imgui;
