@@ -289,7 +289,7 @@ void reading_screen(Ui& ui, const Layout& at, const State& state, Actions& out) 
     const float around = phone ? 14.8F : 0;
     Type numeral = Type::reading;
     bool scale = true;
-    if (phone) {
+    if (phone && ui.metrics().text_scale > 1) {
       const float room = r.bottom() - y;
       const auto fits = [&](float more) {
         for (const Type type : {Type::reading, Type::torque, Type::bay, Type::number}) {
