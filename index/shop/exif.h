@@ -1,5 +1,5 @@
 // The one thing a camera says about a picture that changes how it is shown. It stands alone: the
-// picture decoder compiles it once more, for its cage.
+// picture decoder has it in its cage.
 #pragma once
 
 #include <cstdint>
