@@ -849,13 +849,13 @@ TEST_CASE("1280x800") { walk(1280, 800); }
 TEST_CASE("800x480") { walk(800, 480); }
 TEST_CASE("800x1280") { walk(800, 1280); }
 TEST_CASE("390x844") { walk(390, 844); }
-TEST_CASE("1920x1080") { walk(1920, 1080); }
-TEST_CASE("3840x2160") { walk(3840, 2160); }
+TEST_CASE("1920x1080") { walk(1920, 1080, 100, "light", "en", false); }
+TEST_CASE("3840x2160") { walk(3840, 2160, 100, "light", "en", false); }
 // The sun theme is all bold, and bold is as wide as regular only in the face it was drawn for.
 TEST_CASE("1280x800 with the largest text") { walk(1280, 800, 200, "sun", "en", false); }
 TEST_CASE("800x480 with the largest text") { walk(800, 480, 200, "sun", "en", false); }
 TEST_CASE("800x1280 with the largest text") { walk(800, 1280, 200, "sun", "en", false); }
-TEST_CASE("390x844 with the largest text") { walk(390, 844, 130, "sun"); }
+TEST_CASE("390x844 with the largest text") { walk(390, 844, 130, "sun", "en", false); }
 // Spanish words are longer: the two panels where room is short, and the usual one.
 TEST_CASE("800x480 in Spanish") { walk(800, 480, 100, "light", "es", false); }
 TEST_CASE("390x844 in Spanish") { walk(390, 844, 100, "light", "es", false); }

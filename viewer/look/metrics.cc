@@ -130,7 +130,11 @@ Metrics metrics_for(int width_px, int height_px, double ppi, int text_percent, H
   const double density = ppi > 0 ? std::clamp(ppi, 60.0, 600.0) : assumed_ppi(width_px, height_px);
   m.px_per_mm = static_cast<float>(density / 25.4);
   const bool phone = m.width() < 100;
-  m.text_scale = static_cast<float>(std::clamp(text_percent, 100, phone ? 130 : 200)) / 100.0F;
+  // A low panel holds less: under this height one column has no room for a row between tag and
+  // strip.
+  constexpr float kLeastHeight = 68;
+  const float most = phone ? 1.3F : std::clamp(m.height() / kLeastHeight, 1.0F, 2.0F);
+  m.text_scale = std::min(static_cast<float>(std::max(text_percent, 100)) / 100.0F, most);
   m.hand = hand;
   return m;
 }

@@ -318,13 +318,12 @@ void job_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
           state.show_parked ? std::to_string(state.answer.hits.size()) : std::to_string(parked)}},
         primary, on, out);
   } else {
-    draw_strip(
-        ui, at,
-        {{"back", tr("Back"), {Do::back, {}}, ""},
-         {"park", tr("Park"), {Do::park, {}}, ""},
-         {"write", state.write.active ? tr("Go on writing") : tr("Write"), {Do::write_new, {}}, ""},
-         {"more", tr("More"), {Do::menu, "job"}, ""}},
-        primary, on, out);
+    draw_strip(ui, at,
+               {{"back", tr("Back"), {Do::back, {}}, ""},
+                {"park", tr("Park"), {Do::park, {}}, ""},
+                {"write", state.write.active ? tr("Go on") : tr("Write"), {Do::write_new, {}}, ""},
+                {"more", tr("More"), {Do::menu, "job"}, ""}},
+               primary, on, out);
   }
 }
 

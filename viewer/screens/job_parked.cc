@@ -38,7 +38,9 @@ float parked_row_height(const job::Job& job, bool more) {
 float parked_row(Ui& ui, float x, float y, float w, const job::Job& job, const std::string& first,
                  const std::string& note, bool elsewhere) {
   const Theme& t = ui.theme();
-  const float in = 11.5F;
+  // A bay that has had ten jobs in hand has numbers of two figures.
+  const float in =
+      std::max(11.5F, elsewhere ? 0 : ui.width(Type::number, std::to_string(job.number)) + 2.0F);
   const ParkedLines lines = lines_of(job);
   const float h = parked_row_height(job, !note.empty());
   if (ui.pressed({x, y, w, h})) ui.fill({x, y, w, h}, t.face);

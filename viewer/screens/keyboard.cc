@@ -15,6 +15,8 @@ struct Cap {
   float weight = 1;
   bool accent = false;
   bool suggestion = false;  // a word of the shop, or its empty place
+  std::string name =
+      {};  // of the target; empty: the label, which is then the same in all languages
 };
 using CapRow = std::vector<Cap>;
 
@@ -29,7 +31,7 @@ CapRow letters(std::string_view row) {
   return out;
 }
 
-Cap erase_cap() { return {tr("erase"), {Do::erase, {}}, 1, false}; }
+Cap erase_cap() { return {tr("erase"), {Do::erase, {}}, 1, false, false, "erase"}; }
 
 std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multiline,
                             std::string_view done, const Action& on_done, bool words_in_row,
@@ -37,9 +39,9 @@ std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multilin
   std::vector<CapRow> rows;
   const bool spanish = words::language() == "es";
   const Cap page{numbers ? "abc" : "123", {Do::key_page, {}}, 1, false};
-  const Cap finish{std::string(done), on_done, 2, true};
-  const Cap space{tr("space"), {Do::type, " "}, 3, false};
-  const Cap line{tr("new line"), {Do::enter, {}}, 2, false};
+  const Cap finish{tr(std::string(done)), on_done, 2, true, false, std::string(done)};
+  const Cap space{tr("space"), {Do::type, " "}, 3, false, false, "space"};
+  const Cap line{tr("new line"), {Do::enter, {}}, 2, false, false, "new line"};
   if (phone_alphabetical) {
     if (numbers) {
       rows = {letters("123456"), letters("7890.,"), letters("-/:()+"),
@@ -50,10 +52,10 @@ std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multilin
     }
     CapRow& last = rows.back();
     while (last.size() > 4) last.pop_back();
-    last.push_back({tr("erase"), {Do::erase, {}}, 2, false});
+    last.push_back({tr("erase"), {Do::erase, {}}, 2, false, false, "erase"});
     rows.push_back(multiline ? CapRow{page,
-                                      {tr("space"), {Do::type, " "}, 2, false},
-                                      {tr("line"), {Do::enter, {}}, 1, false},
+                                      {tr("space"), {Do::type, " "}, 2, false, false, "space"},
+                                      {tr("line"), {Do::enter, {}}, 1, false, false, "line"},
                                       finish}
                              : CapRow{page, space, finish});
     return rows;
@@ -85,9 +87,10 @@ std::vector<CapRow> page_of(bool phone_alphabetical, bool numbers, bool multilin
       bottom.push_back(std::move(word));
     }
   }
-  bottom.push_back({tr("space"), {Do::type, " "}, words_in_row ? 2.2F : 4.0F, false});
+  bottom.push_back(
+      {tr("space"), {Do::type, " "}, words_in_row ? 2.2F : 4.0F, false, false, "space"});
   if (multiline) bottom.push_back(line);
-  bottom.push_back({std::string(done), on_done, 2.5F, true});
+  bottom.push_back({tr(std::string(done)), on_done, 2.5F, true, false, std::string(done)});
   rows.push_back(std::move(bottom));
   return rows;
 }
@@ -197,7 +200,8 @@ void draw_keyboard(Ui& ui, const Layout& at, const State& state, bool multiline,
       continue;
     }
     const bool word = p.cap->label.size() > 2 && static_cast<unsigned char>(p.cap->label[0]) < 0x80;
-    if (ui.target("key:" + p.cap->label, p.rect)) out.push_back(p.cap->action);
+    if (ui.target("key:" + (p.cap->name.empty() ? p.cap->label : p.cap->name), p.rect))
+      out.push_back(p.cap->action);
     ui.fill(p.rect, p.cap->accent ? t.accent : ui.pressed(p.rect) ? t.paper : t.face);
     ui.hline(p.rect.x, p.rect.bottom() - 0.17F, p.rect.w, 0.35F, t.ink);
     const Type type = word ? Type::small_bold : Type::title;

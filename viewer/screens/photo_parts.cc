@@ -69,6 +69,15 @@ PhotoAreas photo_areas(const Layout& at, const Metrics& metrics) {
   const float gap = at.form == Form::small ? 1.2F : 2.0F;
   const float pad_h = 3 * side + 2 * gap;
   const float pad_w = at.form == Form::phone ? std::min(at.main.w, pad_h + 10) : pad_h;
+  if (at.form == Form::phone && metrics.low()) {
+    // Wider than high: the pad beside the picture, words under it.
+    const Rect r = at.main;
+    const float high = std::min(pad_h, r.h);
+    const float words = std::min(12.0F, r.h * 0.28F);
+    return {{r.x, r.y, r.w - pad_h - 3, r.h - words - 1.5F},
+            {r.x, r.bottom() - words, r.w - pad_h - 3, words},
+            {r.right() - pad_h, r.bottom() - high, pad_h, high}};
+  }
   if (at.form == Form::phone) {
     const Rect r = at.main;
     const float words = std::max(12.0F, r.h * 0.16F);

@@ -47,7 +47,8 @@ bool photo_cell(Ui& ui, Rect cell, const State& state, const FoundPhoto& photo,
     ui.fill(box, t.face);
     if (failed) {
       ui.push_clip(box);
-      ui.paragraph(box.x + 1, box.y + 1, box.w - 2, Type::small, t.ink,
+      // The number of a ticked one stands in the corner.
+      ui.paragraph(box.x + 1, box.y + 1, box.w - 2 - (number > 0 ? 8.5F : 0), Type::small, t.ink,
                    tr("No picture that can be read"), 3);
       ui.pop_clip();
     }

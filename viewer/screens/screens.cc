@@ -296,9 +296,9 @@ void draw_screens(Ui& ui, const State& state, Actions& out) {
       break;
   }
   draw_keyboard(ui, at, state, multiline,
-                state.screen == Screen::job     ? tr("Search")
-                : state.screen == Screen::write ? tr("Done")
-                                                : tr("Keep"),
+                state.screen == Screen::job     ? marked("Search")
+                : state.screen == Screen::write ? marked("Done")
+                                                : marked("Keep"),
                 on_done, out);
   draw_tour(ui, at, state, above);
   draw_notice(ui, notice, above);

@@ -222,7 +222,7 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     draw_strip(ui, at,
                {{"back", tr("Back"), {Do::back, {}}, ""},
                 {"sections",
-                 tr("Sections"),
+                 ui.width(Type::small_bold, tr("Sections")) < 13 ? tr("Sections") : tr("Jump"),
                  {Do::menu, "tip"},
                  std::to_string(n) + "/" + std::to_string(rule.size())}},
                main, true, out);

@@ -706,7 +706,8 @@ void App::open_menu(const std::string& what) {
     if (metrics_.form() != Form::wide) add("sections", tr("Sections"));
     add("ask_question", tr("Question this tip"));
     add("write_edit", tr("Edit this tip"), tr("the earlier version is kept"));
-    if (state_.tip && !state_.tip->preview) add("sheet", tr("Sheet"), tr("to print, or onto a phone"));
+    if (state_.tip && !state_.tip->preview)
+      add("sheet", tr("Sheet"), tr("to print, or onto a phone"));
     if (state_.tip) {
       for (const shop::Question& q : state_.tip->questions)
         add("settle:" + q.id, tr("Settle the question"), q.text);

@@ -61,7 +61,7 @@ enum class Screen {
   photo_mark,  // a draft's picture: where its marks are
   calibrate,   // a ruler on the panel
   help,
-  sheet,      // the open tip for paper and telephones
+  sheet,  // the open tip for paper and telephones
 };
 
 // A tip in a list: what a row shows.
