@@ -222,7 +222,9 @@ void tip_screen(Ui& ui, const Layout& at, const State& state, Actions& out) {
     draw_strip(ui, at,
                {{"back", tr("Back"), {Do::back, {}}, ""},
                 {"sections",
-                 ui.width(Type::small_bold, tr("Sections")) < 13 ? tr("Sections") : tr("Jump"),
+                 // The middle key of a phone's strip is 18.6 mm of the hand's, whatever the text.
+                 ui.width(Type::small_bold, tr("Sections")) <= ui.finger(18.6F) - 1 ? tr("Sections")
+                                                                                    : tr("Jump"),
                  {Do::menu, "tip"},
                  std::to_string(n) + "/" + std::to_string(rule.size())}},
                main, true, out);
