@@ -233,7 +233,7 @@ class RealDisk final : public Disk {
   }
 
   Result<void> remove(const std::string& path) override {
-    if (::unlink(path.c_str()) < 0) return failed(errno, path, "cannot be removed");
+    if (std::remove(path.c_str()) < 0) return failed(errno, path, "cannot be removed");
     return {};
   }
 

@@ -60,6 +60,7 @@ class Disk {
   // Where the file system has no second names (a stick's FAT), `from` is renamed instead and gone
   // afterwards.
   virtual Result<void> link(const std::string& from, const std::string& to) = 0;
+  // A file, or a folder with nothing in it.
   virtual Result<void> remove(const std::string& path) = 0;
   // Makes one folder; there already is fine.
   virtual Result<void> make_folder(const std::string& path) = 0;

@@ -47,7 +47,11 @@ Result<void> by_temporary(Disk& disk, const std::string& path, std::string_view 
 
 Result<bool> write_once_for(Disk& disk, const std::string& path, std::string_view bytes, For whom) {
   const auto there = disk.status(path);
-  if (there) return false;
+  if (there) {
+    // Whoever put it there may have been stopped before its name was flushed.
+    if (auto synced = disk.sync_folder(folder_of(path)); !synced) return synced.failure();
+    return false;
+  }
   if (there.failure().kind != Failure::Kind::missing) return there.failure();
   const auto done = by_temporary(
       disk, path, bytes,
@@ -61,7 +65,10 @@ Result<bool> write_once_for(Disk& disk, const std::string& path, std::string_vie
       },
       whom);
   if (done) return true;
-  if (done.failure().kind == Failure::Kind::exists) return false;  // another terminal was faster
+  if (done.failure().kind == Failure::Kind::exists) {  // another terminal was faster
+    if (auto synced = disk.sync_folder(folder_of(path)); !synced) return synced.failure();
+    return false;
+  }
   return done.failure();
 }
 
@@ -88,8 +95,7 @@ Result<void> append_line(Disk& disk, const std::string& path, std::string_view l
   const std::string folder = folder_of(path);
   if (auto made = make_folders(disk, folder); !made) return made;
   const auto end = disk.read_end(path, 1);
-  const bool is_new = !end && end.failure().kind == Failure::Kind::missing;
-  if (!end && !is_new) return end.failure();
+  if (!end && end.failure().kind != Failure::Kind::missing) return end.failure();
   auto file = disk.append(path);
   if (!file) return file.failure();
   const bool torn = end && !end->empty() && end->back() != '\n';
@@ -102,7 +108,8 @@ Result<void> append_line(Disk& disk, const std::string& path, std::string_view l
   auto closed = output.close();
   if (!done) return done;
   if (!closed) return closed;
-  return is_new ? disk.sync_folder(folder) : done;
+  // Of an old file too: whoever made it may have been stopped before its name was flushed.
+  return disk.sync_folder(folder);
 }
 
 Result<void> make_folders(Disk& disk, const std::string& folder) {
@@ -122,7 +129,11 @@ Result<void> make_folders(Disk& disk, const std::string& folder) {
   }
   for (auto one = missing.rbegin(); one != missing.rend(); ++one) {
     if (auto made = disk.make_folder(*one); !made) return made;
-    if (auto synced = disk.sync_folder(folder_of(*one)); !synced) return synced;
+    if (auto synced = disk.sync_folder(folder_of(*one)); !synced) {
+      // Left there, the next try would take its name for flushed.
+      static_cast<void>(disk.remove(*one));
+      return synced;
+    }
   }
   return {};
 }

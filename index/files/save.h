@@ -14,8 +14,8 @@ namespace baylore::files {
 // and `path` is as it was.
 Result<void> replace(Disk& disk, const std::string& path, std::string_view bytes);
 
-// Writes `path` only if there is none yet; ok with `false` when there is one. For history and
-// received files.
+// Writes `path` only if there is none yet; ok with `false` when there is one, which is durable then
+// as well. For history and received files.
 Result<bool> write_once(Disk& disk, const std::string& path, std::string_view bytes);
 
 // The same for a secret: only the owner may read it.
@@ -26,7 +26,8 @@ Result<bool> write_once_private(Disk& disk, const std::string& path, std::string
 // whole one. Only one writer per file: a terminal's own.
 Result<void> append_line(Disk& disk, const std::string& path, std::string_view line);
 
-// Makes `folder` and all that are missing above it, each flushed into its parent.
+// Makes `folder` and all that are missing above it, each flushed into its parent; one that cannot
+// be flushed is taken away again.
 Result<void> make_folders(Disk& disk, const std::string& folder);
 
 }  // namespace baylore::files

@@ -1,7 +1,12 @@
 // A disk in memory that forgets at a power cut whatever was not flushed: bytes of a file since its
 // last sync(), and names since the last sync_folder() of their folder. What is kept and what is
-// lost of the unflushed is drawn at random, as a real disk may have written any of it already.
+// lost of the unflushed is drawn at random, each name for itself, as a real disk may have written
+// any of it already and in any order. Unflushed bytes are there up to any place, or stand as zeros
+// where room was given to them and they were not written.
 #pragma once
+
+#include <sys/mman.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <map>
@@ -47,8 +52,9 @@ class ForgetfulDisk final : public files::Disk {
         // Any beginning of what was not flushed.
         const std::size_t same = std::min(node->flushed.size(), node->bytes.size());
         const std::size_t more = node->bytes.size() - same;
-        node->bytes =
-            node->flushed + node->bytes.substr(same, more == 0 ? 0 : random() % (more + 1));
+        std::string tail = node->bytes.substr(same, more == 0 ? 0 : random() % (more + 1));
+        if (random() % 3 == 0) std::fill(tail.begin(), tail.end(), '\0');
+        node->bytes = node->flushed + tail;
       }
     }
     // A name in a folder that is not there is not there either.
@@ -60,6 +66,17 @@ class ForgetfulDisk final : public files::Disk {
     flushed_ = kept;
     for (auto& [path, node] : now_) node->flushed = node->bytes;
     cut_at(0);
+  }
+
+  // A file that was there before anything began, flushed.
+  void put(const std::string& path, std::string bytes) {
+    for (std::string at = files::folder_of(path); !at.empty(); at = files::folder_of(at)) {
+      if (now_.count(at) != 0) break;
+      now_[at] = flushed_[at] = folder();
+    }
+    auto node = std::make_shared<Node>();
+    node->bytes = node->flushed = std::move(bytes);
+    now_[path] = flushed_[path] = node;
   }
 
   [[nodiscard]] std::vector<std::string> names() const {
@@ -78,6 +95,9 @@ class ForgetfulDisk final : public files::Disk {
   files::Result<std::unique_ptr<files::Output>> append(const std::string& path) override {
     if (step()) return gone(path);
     return opened(path);
+  }
+  files::Result<std::unique_ptr<files::Output>> create_private(const std::string& path) override {
+    return create(path);
   }
   files::Result<void> rename(const std::string& from, const std::string& to) override {
     if (step()) return gone(to);
@@ -134,13 +154,41 @@ class ForgetfulDisk final : public files::Disk {
     status.size = found->second->bytes.size();
     return status;
   }
+  files::Result<std::string> read_part(const std::string& path, std::uint64_t offset,
+                                       std::size_t count) override {
+    auto bytes = read(path, kLargest);
+    if (!bytes) return bytes;
+    return offset < bytes->size() ? bytes->substr(offset, count) : std::string();
+  }
+  files::Result<int> descriptor(const std::string& path) override {
+    const auto bytes = read(path, kLargest);
+    if (!bytes) return bytes.failure();
+    const int file = ::memfd_create("forgetful", MFD_CLOEXEC);
+    const bool written = file >= 0 && ::write(file, bytes->data(), bytes->size()) ==
+                                          static_cast<ssize_t>(bytes->size());
+    if (!written || ::lseek(file, 0, SEEK_SET) != 0)
+      return failure(files::Failure::Kind::other, path);
+    return file;
+  }
   files::Result<std::vector<files::Listed>> list(const std::string& top) override {
+    return listed(top, false);
+  }
+  files::Result<std::vector<files::Listed>> list_all(const std::string& top) override {
+    return listed(top, true);
+  }
+
+ private:
+  static constexpr std::uint64_t kLargest = std::uint64_t{1} << 30U;
+
+  files::Result<std::vector<files::Listed>> listed(const std::string& top, bool hidden) {
     if (step()) return gone(top);
+    const auto itself = now_.find(top);
+    if (itself == now_.end()) return failure(files::Failure::Kind::missing, top);
     std::vector<files::Listed> found;
     const std::string start = top == "/" ? top : top + "/";
     for (const auto& [path, node] : now_) {
       if (path.size() <= start.size() || path.substr(0, start.size()) != start) continue;
-      if (path.find("/.") != std::string::npos) continue;
+      if (!hidden && path.find("/.", start.size() - 1) != std::string::npos) continue;
       files::Status about;
       about.folder = node->folder;
       about.size = node->bytes.size();
@@ -149,7 +197,6 @@ class ForgetfulDisk final : public files::Disk {
     return found;
   }
 
- private:
   struct Node {
     bool folder = false;
     std::string bytes;
