@@ -88,7 +88,8 @@ class Writer {
       if (!one.remove) continue;
       if (auto done = remove_photo(one); !done) return done;
     }
-    // Files come in any order from another terminal: what waits for the pack is not done yet.
+    // Files come in any order from another terminal: what waits for the pack, or for a file that
+    // we may not touch, is not done yet.
     if (waits_) return {};
     const auto done =
         files::write_once(disk_, files::join(shop_, done_path(folder_, decision_.number)), "");
@@ -104,21 +105,41 @@ class Writer {
           fmt::format("bring back {}, or accept the pack again", pack_path(folder_)));
     waits_ = true;
   }
+  // The disk may let us another time, and until then nobody else is kept from anything.
+  void later(const Failure& failure) {
+    left.push_back(failure);
+    waits_ = true;
+  }
   void leave(const std::string& path, std::string what, std::string remedy) {
     left.push_back({Failure::Kind::exists, path, std::move(what), std::move(remedy)});
+  }
+
+  // What was done before, by somebody who may have been stopped before it was flushed.
+  Result<void> flushed(const std::string& path) {
+    auto done = disk_.sync_folder(files::folder_of(files::join(shop_, path)));
+    if (!done && done.failure().kind == Failure::Kind::missing) return {};
+    return done;
   }
 
   Result<void> write_text(const TextWrite& one) {
     if (auto kept = keep_taken(one); !kept) return kept;
     if (one.before == one.after) return {};
+    if (shop::kind_of(one.path) == shop::Kind::other) {
+      leave(one.path, "is no place for a text of the shop", "accept its pack again");
+      return {};
+    }
+    if (const auto safe = shop::check_path(disk_, shop_, one.path); !safe) {
+      left.push_back(safe.failure());
+      return {};
+    }
     const auto now = shop::read_text(disk_, shop_, one.path);
     if (!now && now.failure().kind == Failure::Kind::denied) {
-      left.push_back(now.failure());
+      later(now.failure());
       return {};
     }
     if (!now && now.failure().kind != Failure::Kind::missing) return now.failure();
     const std::string hash = now ? files::hash_hex(*now) : std::string();
-    if (hash == one.after) return {};  // done before
+    if (hash == one.after) return flushed(one.path);  // done before
     if (hash != one.before) {
       leave(one.path, "was changed meanwhile, and stays as it is", "preview the pack again");
       return {};
@@ -131,9 +152,12 @@ class Writer {
       return {};
     }
     auto saved = shop::save_tip(disk_, shop_, one.path, now ? *now : std::string(), *after);
-    if (!saved && (saved.failure().kind == Failure::Kind::exists ||
-                   saved.failure().kind == Failure::Kind::denied)) {
+    if (!saved && saved.failure().kind == Failure::Kind::exists) {
       left.push_back(saved.failure());
+      return {};
+    }
+    if (!saved && saved.failure().kind == Failure::Kind::denied) {
+      later(saved.failure());
       return {};
     }
     return saved;
@@ -169,7 +193,11 @@ class Writer {
     std::map<std::string, std::vector<const PhotoWrite*>> wanted;
     std::set<std::string> names;
     for (const PhotoWrite& one : decision_.photos) {
-      if (one.remove || disk_.status(files::join(shop_, one.path))) continue;  // done before
+      if (one.remove) continue;
+      if (disk_.status(files::join(shop_, one.path))) {  // done before
+        if (auto done = flushed(one.path); !done) return done;
+        continue;
+      }
       if (const auto safe = shop::check_path(disk_, shop_, one.path); !safe) {
         left.push_back(safe.failure());
         continue;
@@ -209,7 +237,8 @@ class Writer {
         bytes.failure().kind != Failure::Kind::too_large) {
       return bytes.failure();
     }
-    if (!bytes || sha512_hex(*bytes) != one.sha512) return {};  // gone, or another by now
+    if (!bytes) return flushed(one.path);             // gone
+    if (sha512_hex(*bytes) != one.sha512) return {};  // another by now
     if (auto gone = disk_.remove(full); !gone) return gone;
     return disk_.sync_folder(files::folder_of(full));
   }

@@ -265,7 +265,11 @@ class Sealer {
         done && !removed && removed.failure().kind != Failure::Kind::missing) {
       done = removed.failure();
     }
-    if (done) done = disk_.sync_folder(folder);
+    if (done) {
+      done = disk_.sync_folder(folder);
+      // Its name would be taken at the next try, and might not outlive a stick that is pulled out.
+      if (!done) static_cast<void>(disk_.remove(sealed.path));
+    }
     if (!done) {
       Failure failure = done.failure();
       if (failure.path.empty() || failure.path == temporary) failure.path = sealed.path;
