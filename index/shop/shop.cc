@@ -18,6 +18,18 @@ namespace {
 using files::Disk;
 using files::Failure;
 
+constexpr const char* kShopFile = "shop.md";
+// A disk that never answers "not there" must not turn a search for a free name for ever.
+constexpr int kMostOfOneTitle = 10000;
+
+// tips/SYSTEM/SLUG.md, tips/SYSTEM/SLUG-2.md ...
+std::string numbered_path(std::string_view system, std::string_view title, int number) {
+  std::string slug = slug_of(title);
+  if (slug.empty()) slug = "tip";
+  if (number > 1) slug += fmt::format("-{}", number);
+  return files::join(files::join("tips", slug_of(system)), slug + ".md");
+}
+
 // The parts of a path between slashes.
 std::vector<std::string_view> path_parts(std::string_view path) {
   std::vector<std::string_view> parts;
@@ -207,7 +219,7 @@ files::Result<void> check_path(Disk& disk, const std::string& shop_folder,
 
 Kind kind_of(std::string_view path) {
   if (!stays_inside(path) || !ends_with(path, ".md") || is_conflict_copy(path)) return Kind::other;
-  if (path == "shop.md") return Kind::shop;
+  if (path == kShopFile) return Kind::shop;
   const std::size_t slash = path.find('/');
   if (slash == std::string_view::npos) return Kind::other;
   const std::string_view top = path.substr(0, slash);
@@ -221,7 +233,7 @@ files::Result<Settings> read_settings(Disk& disk, const std::string& shop_folder
   static const std::vector<std::string> kKeys = {
       "name",     "location",        "altitude",        "units", "labour-rate",
       "goodwill", "comeback-months", "comeback-window", "demo",  "paper"};
-  const auto text = disk.read(files::join(shop_folder, "shop.md"), files::kTextLimit);
+  const auto text = disk.read(files::join(shop_folder, kShopFile), files::kTextLimit);
   if (!text) {
     Failure failure = text.failure();
     if (failure.kind == Failure::Kind::missing) {
@@ -232,7 +244,7 @@ files::Result<Settings> read_settings(Disk& disk, const std::string& shop_folder
   }
   const Document document = Document::parse(*text);
   Settings settings;
-  Notes notes("shop.md", settings.findings);
+  Notes notes(kShopFile, settings.findings);
   notes.take(document);
   for (const Field& field : document.front()) {
     const std::string_view meant = nearest(field.key, kKeys);
@@ -280,7 +292,9 @@ files::Result<void> save_tip(Disk& disk, const std::string& shop_folder, const s
   if (before.empty()) {
     const auto written = files::write_once(disk, full, after);
     if (!written) return written.failure();
-    return *written ? files::Result<void>() : files::Result<void>(changed);
+    if (*written) return {};
+    const auto there = disk.read(full, files::kTextLimit);
+    return there && *there == after ? files::Result<void>() : files::Result<void>(changed);
   }
   const std::string kept = files::join(files::join("history", history_id(before, path)),
                                        files::hash_hex(before) + ".md");
@@ -291,23 +305,65 @@ files::Result<void> save_tip(Disk& disk, const std::string& shop_folder, const s
   }
   const auto now = disk.read(full, files::kTextLimit);
   if (!now) return now.failure();
-  if (*now != before) return changed;
-  if (before == after) return {};
+  // There already, and perhaps not flushed: it is written once more.
+  if (*now != before && *now != after) return changed;
+  if (before == after) return disk.sync_folder(files::folder_of(full));
   return files::replace(disk, full, after);
+}
+
+files::Result<std::string> save_new_tip(Disk& disk, const std::string& shop_folder,
+                                        std::string_view system, std::string_view title,
+                                        std::string_view bytes) {
+  const std::string id = Document::parse(std::string(bytes)).value("id");
+  for (int number = 1; number <= kMostOfOneTitle; ++number) {
+    std::string path = numbered_path(system, title, number);
+    const auto there = disk.read(files::join(shop_folder, path), files::kTextLimit);
+    const bool free = !there && there.failure().kind == Failure::Kind::missing;
+    if (!there && !free) return there.failure();
+    if (!free && (id.empty() || Document::parse(*there).value("id") != id)) continue;
+    const auto saved = save_tip(disk, shop_folder, path, free ? std::string() : *there, bytes);
+    if (saved) return path;
+    // Another terminal was faster: the next number.
+    if (!free || saved.failure().kind != Failure::Kind::exists) return saved.failure();
+  }
+  return Failure{Failure::Kind::exists, std::string(title), "is the title of too many tips",
+                 "give the tip another title"};
+}
+
+files::Result<void> set_setting(Disk& disk, const std::string& shop_folder, std::string_view key,
+                                std::string_view item, std::string_view value) {
+  constexpr int kTries = 8;
+  files::Result<void> saved;
+  for (int i = 0; i < kTries; ++i) {
+    auto before = disk.read(files::join(shop_folder, kShopFile), files::kTextLimit);
+    if (!before) return before.failure();
+    Document document = Document::parse(*before);
+    if (item.empty()) {
+      document.set_value(key, value);
+    } else {
+      std::vector<std::string> items = document.list(key);
+      const std::string said = std::string(item) + ":";
+      std::erase_if(items, [&](const std::string& one) { return one.starts_with(said); });
+      items.insert(items.begin(), said + " " + std::string(value));
+      document.set_list(key, items);
+    }
+    // An empty file has no earlier version to keep.
+    saved = before->empty()
+                ? files::replace(disk, files::join(shop_folder, kShopFile), document.bytes())
+                : save_tip(disk, shop_folder, kShopFile, *before, document.bytes());
+    if (saved || saved.failure().kind != Failure::Kind::exists) break;
+  }
+  return saved;
 }
 
 std::string new_tip_path(Disk& disk, const std::string& shop_folder, std::string_view system,
                          std::string_view title) {
-  const std::string folder = files::join("tips", slug_of(system));
-  std::string slug = slug_of(title);
-  if (slug.empty()) slug = "tip";
   for (int number = 1;; ++number) {
-    std::string path =
-        files::join(folder, number == 1 ? slug + ".md" : fmt::format("{}-{}.md", slug, number));
-    // Anything but "not there" counts as taken for a while; a disk that never answers must not turn
-    // this for ever.
+    std::string path = numbered_path(system, title, number);
+    // Anything but "not there" counts as taken for a while.
     const auto there = disk.status(files::join(shop_folder, path));
-    if ((!there && there.failure().kind == Failure::Kind::missing) || number == 10000) return path;
+    if ((!there && there.failure().kind == Failure::Kind::missing) || number == kMostOfOneTitle)
+      return path;
   }
 }
 

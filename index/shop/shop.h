@@ -61,12 +61,27 @@ files::Result<std::string> read_text(files::Disk& disk, const std::string& shop_
 
 // Saves a tip's new text. The earlier bytes go to history/ID/HASH.md first; when the file on disk
 // is no longer `before` (someone else saved meanwhile), nothing is written and the failure is
-// `exists`, so that no edit is lost; when it was removed meanwhile, `missing`. `before` empty: a
+// `exists`, so that no edit is lost; when it was removed meanwhile, `missing`. A file that holds
+// `after` already, from a try that could not tell how far it came, is fine. `before` empty: a
 // new file, never over an old one. The path must stay inside the shop and pass no link. Parts,
 // vocabulary and shop.md are saved the same way.
 files::Result<void> save_tip(files::Disk& disk, const std::string& shop_folder,
                              const std::string& path, std::string_view before,
                              std::string_view after);
+
+// Saves a tip that nobody saved yet, with its own id in `bytes`, as new_tip_path() says; gives back
+// the path. An earlier try may have come further than it could tell: what is there under this very
+// id is saved over, and no second one made.
+files::Result<std::string> save_new_tip(files::Disk& disk, const std::string& shop_folder,
+                                        std::string_view system, std::string_view title,
+                                        std::string_view bytes);
+
+// Sets a value of shop.md and leaves all else in it as it is: `key: value`, or with an `item` the
+// item `item: value` of the list `key`. Saved as a tip is; when another terminal saves at the same
+// moment, once more on top of that.
+files::Result<void> set_setting(files::Disk& disk, const std::string& shop_folder,
+                                std::string_view key, std::string_view item,
+                                std::string_view value);
 
 // A path for a new tip: tips/SYSTEM/SLUG.md from its system and title, not yet taken.
 std::string new_tip_path(files::Disk& disk, const std::string& shop_folder, std::string_view system,

@@ -5,6 +5,8 @@
 #include <filesystem>
 
 #include "files/names.h"
+#include "files/save.h"
+#include "shop/shop_disk.h"
 #include "support/failing_disk.h"
 #include "support/scratch.h"
 
@@ -211,6 +213,65 @@ TEST_CASE("slugs and new paths") {
   CHECK(new_tip_path(disk, scratch.folder(), "Fuel delivery", "Long crank") ==
         "tips/fuel-delivery/long-crank-2.md");
   CHECK(new_tip_path(disk, scratch.folder(), "", "насос") == "tips/tip.md");
+}
+
+TEST_CASE("a new tip that is saved once more is the same tip, another of its title is not") {
+  const test::Scratch scratch;
+  files::Disk& disk = files::real_disk();
+  const std::string text = "---\nid: one\ntitle: Long crank\n---\n";
+  const auto first = save_new_tip(disk, scratch.folder(), "fuel", "Long crank", text);
+  REQUIRE(first.ok());
+  CHECK(*first == "tips/fuel/long-crank.md");
+  const auto again = save_new_tip(disk, scratch.folder(), "fuel", "Long crank", text + "more\n");
+  REQUIRE(again.ok());
+  CHECK(*again == *first);
+  CHECK(scratch.get(*first) == text + "more\n");
+  CHECK(scratch.get("history/one/" + files::hash_hex(text) + ".md") == text);
+  const auto other = save_new_tip(disk, scratch.folder(), "fuel", "Long crank",
+                                  "---\nid: two\ntitle: Long crank\n---\n");
+  REQUIRE(other.ok());
+  CHECK(*other == "tips/fuel/long-crank-2.md");
+}
+
+TEST_CASE("a setting of the shop is changed with all else left as it is, and earlier bytes kept") {
+  const test::Scratch scratch;
+  files::Disk& disk = files::real_disk();
+  const std::string text =
+      "---\nname: South\n# a remark\nmakes:\n  - Corvane: 90 80 70\n---\nWords.\n";
+  scratch.put("shop.md", text);
+  REQUIRE(set_setting(disk, scratch.folder(), "altitude", "", "240 m").ok());
+  const std::string now = scratch.get("shop.md");
+  CHECK(now.find("altitude: 240 m") != std::string::npos);
+  CHECK(now.find("# a remark") != std::string::npos);
+  CHECK(now.ends_with("---\nWords.\n"));
+  CHECK(scratch.get("history/" + history_id(text, "shop.md") + "/" + files::hash_hex(text) +
+                    ".md") == text);
+  REQUIRE(set_setting(disk, scratch.folder(), "makes", "Orrin", "10 20 30").ok());
+  const Document document = Document::parse(scratch.get("shop.md"));
+  CHECK(document.list("makes") == std::vector<std::string>{"Orrin: 10 20 30", "Corvane: 90 80 70"});
+  CHECK(document.value("altitude") == "240 m");
+}
+
+TEST_CASE("where shop.md is not, nothing is written, and nothing counts as not there") {
+  const test::Scratch scratch;
+  scratch.put("shop/tips/a.md", "a");
+  ShopDisk disk(files::real_disk(), scratch.path("shop"));
+  using Kind = files::Failure::Kind;
+  CHECK(disk.read(scratch.path("shop/tips/a.md"), 100).ok());
+  CHECK(disk.read(scratch.path("shop/tips/b.md"), 100).failure().kind == Kind::gone);
+  CHECK(disk.list(scratch.path("shop")).failure().kind == Kind::gone);
+  CHECK(files::replace(disk, scratch.path("shop/tips/b.md"), "b").failure().kind == Kind::gone);
+  CHECK(files::append_line(disk, scratch.path("shop/records/r.csv"), "b").failure().kind ==
+        Kind::gone);
+  CHECK(scratch.files() == std::vector<std::string>{"shop/tips/a.md"});
+  scratch.put("shop/shop.md", "---\nname: South\n---\n");
+  CHECK(files::replace(disk, scratch.path("shop/tips/b.md"), "b").ok());
+  CHECK(disk.read(scratch.path("shop/tips/c.md"), 100).failure().kind == Kind::missing);
+  // Elsewhere it hinders nobody.
+  CHECK(files::replace(disk, scratch.path("state/drafts/d.json"), "{}").ok());
+  std::filesystem::remove_all(scratch.path("shop"));
+  CHECK(files::replace(disk, scratch.path("shop/tips/b.md"), "b").failure().kind == Kind::gone);
+  CHECK_FALSE(scratch.has("shop"));
 }
 
 TEST_CASE("pictures are found beside the tip, then in photos, never outside") {

@@ -4,6 +4,7 @@
 
 #include "files/names.h"
 #include "support/scratch.h"
+#include "viewer/services/waiting.h"
 
 namespace {
 
@@ -11,6 +12,7 @@ using baylore::test::Scratch;
 using baylore::viewer::Draft;
 using baylore::viewer::read_drafts;
 using baylore::viewer::remove_draft;
+using baylore::viewer::WaitingJobs;
 using baylore::viewer::write_draft;
 
 baylore::files::Disk& disk() { return baylore::files::real_disk(); }
@@ -91,4 +93,34 @@ TEST_CASE("an id that would climb out of the folder is refused") {
     CHECK_FALSE(write_draft(disk(), at.folder(), {id, "", "", "x"}));
   }
   CHECK(at.files().empty());
+}
+
+TEST_CASE("of a job that waits and the shop's, the one touched last counts") {
+  const Scratch at;
+  baylore::job::Job job;
+  job.id = "j1";
+  job.touched = "2026-03-14T10:00:00+01:00";
+  job.line = "older";
+  WaitingJobs waiting(disk(), at.folder());
+  REQUIRE(waiting.keep(job));
+  // A start reads it again; what the shop has was touched a second later, in another zone.
+  WaitingJobs again(disk(), at.folder());
+  again.read();
+  REQUIRE(again.jobs().size() == 1);
+  baylore::job::Job newer = job;
+  newer.touched = "2026-03-14T09:00:01Z";
+  newer.line = "newer";
+  std::vector<baylore::job::Job> jobs = {newer};
+  again.put_over(jobs);
+  CHECK(jobs.at(0).line == "newer");
+  again.drop_older_than({newer});
+  CHECK(again.jobs().empty());
+  CHECK_FALSE(at.has("waiting/j1.json"));
+  // And the other way about.
+  REQUIRE(again.keep(newer));
+  jobs = {job};
+  again.put_over(jobs);
+  CHECK(jobs.at(0).line == "newer");
+  again.drop_older_than({job});
+  CHECK(again.jobs().size() == 1);
 }

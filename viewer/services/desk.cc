@@ -15,6 +15,7 @@
 #include "shop/check/check.h"
 #include "shop/fold.h"
 #include "shop/shop.h"
+#include "shop/shop_disk.h"
 #include "shop/sync_files.h"
 #include "store/build.h"
 #include "store/watch.h"
@@ -22,6 +23,7 @@
 #include "viewer/services/part_pages.h"
 #include "viewer/services/sources.h"
 #include "viewer/services/sticks.h"
+#include "viewer/services/waiting.h"
 #include "viewer/services/worker.h"
 #include "words/words.h"
 
@@ -110,7 +112,10 @@ struct Desk::Inside {
   };
 
   explicit Inside(DeskOptions o)
-      : options(std::move(o)), disk(options.disk != nullptr ? *options.disk : files::real_disk()) {
+      : options(std::move(o)),
+        whole_disk(options.disk != nullptr ? *options.disk : files::real_disk()),
+        shop_disk(whole_disk, options.shop),
+        disk(options.demo_source.empty() ? static_cast<files::Disk&>(shop_disk) : whole_disk) {
     location = store::locate(options.shop, options.store_folder);
   }
 
@@ -390,38 +395,16 @@ struct Desk::Inside {
   }
 
   void write_job(const job::Job& job) {
-    auto saved = shop_there();
-    if (saved) saved = job::save_job(disk, options.shop, options.terminal, job);
-    if (saved) {
-      waiting.erase(job.id);
-      static_cast<void>(disk.remove(waiting_path(job.id)));
-      emit(JobSaved{job.id, std::nullopt});
-      return;
-    }
-    // The shop does not take it: keep it here until it does.
-    waiting[job.id] = job;
-    static_cast<void>(files::replace(disk, waiting_path(job.id), job::to_json(job)));
-    emit(JobSaved{job.id, saved.failure()});
-  }
-
-  [[nodiscard]] std::string waiting_path(const std::string& id) const {
-    return files::join(files::join(options.state_folder, "waiting"), id + ".json");
+    const auto saved =
+        save_or_keep(disk, options.shop, options.terminal, job, shop_there(), waiting);
+    emit(JobSaved{job.id, saved ? std::nullopt : std::optional(saved.failure())});
   }
 
   void save_waiting() {
-    const std::map<std::string, job::Job> again = waiting;
+    if (waiting.jobs().empty()) return;
+    waiting.drop_older_than(job::load_jobs(disk, options.shop, options.terminal).jobs);
+    const std::map<std::string, job::Job> again = waiting.jobs();
     for (const auto& [id, job] : again) write_job(job);
-  }
-
-  void read_waiting() {
-    const std::string folder = files::join(options.state_folder, "waiting");
-    const auto listed = disk.list(folder);
-    if (!listed) return;
-    for (const files::Listed& file : *listed) {
-      const auto bytes = disk.read(files::join(folder, file.path), files::kTextLimit);
-      if (!bytes) continue;
-      if (auto job = job::from_json(*bytes, file.path)) waiting[job->id] = *job;
-    }
   }
 
   // --- on the porter's thread
@@ -457,15 +440,7 @@ struct Desk::Inside {
       const auto at = gone.find(job.id);
       return at != gone.end() && at->second.touched == job.touched;
     });
-    for (const auto& [id, job] : waiting) {
-      const auto same = [&id = id](const job::Job& j) { return j.id == id; };
-      const auto at = std::find_if(loaded.jobs.begin(), loaded.jobs.end(), same);
-      if (at != loaded.jobs.end()) {
-        *at = job;
-      } else {
-        loaded.jobs.push_back(job);
-      }
-    }
+    waiting.put_over(loaded.jobs);
     emit(JobsRead{std::move(loaded.jobs), std::move(loaded.findings)});
   }
 
@@ -485,11 +460,17 @@ struct Desk::Inside {
   void write_tip(const std::string& draft, std::string path, const std::string& before,
                  const std::string& text) {
     shop::Document document = shop::Document::parse(text);
-    if (document.value("id").empty()) document.set_value("id", files::new_id());
-    shop::Tip tip = shop::read_tip(document, path);
-    if (path.empty()) path = shop::new_tip_path(disk, options.shop, tip.system, tip.title);
+    // The draft's own id: saved once more, it is the same tip.
+    if (document.value("id").empty()) document.set_value("id", draft);
+    const shop::Tip tip = shop::read_tip(document, path);
     auto saved = shop_there();
-    if (saved) saved = shop::save_tip(disk, options.shop, path, before, document.bytes());
+    if (saved && path.empty()) {
+      auto placed = shop::save_new_tip(disk, options.shop, tip.system, tip.title, document.bytes());
+      if (placed) path = std::move(placed.value());
+      if (!placed) saved = placed.failure();
+    } else if (saved) {
+      saved = shop::save_tip(disk, options.shop, path, before, document.bytes());
+    }
     TipSaved event{draft, path, tip.id, std::nullopt};
     if (!saved) {
       event.failure = saved.failure();
@@ -519,7 +500,9 @@ struct Desk::Inside {
   }
 
   DeskOptions options;
-  files::Disk& disk;
+  files::Disk& whole_disk;  // on which a shop may be started
+  shop::ShopDisk shop_disk;
+  files::Disk& disk;  // for all else; the demo's copy is made anew when it is gone
   store::Location location;
   std::atomic<bool> stop{false};
   std::atomic<bool> stop_build{false};  // this build only
@@ -552,7 +535,7 @@ struct Desk::Inside {
   // porter's
   job::JobBook jobs;
   // writer's
-  std::map<std::string, job::Job> waiting;
+  WaitingJobs waiting{disk, options.state_folder};
 
   Worker finder;
   Worker painter;
@@ -601,7 +584,7 @@ Desk::Desk(DeskOptions options) : inside_(std::make_unique<Inside>(std::move(opt
   in.finder.post([&in] {
     if (in.ready()) in.tell_news(false, {});
   });
-  in.writer.post([&in] { in.read_waiting(); });
+  in.writer.post([&in] { in.waiting.read(); });
   in.tell_all_jobs();
   in.writer.post([&in] {
     for (Draft& draft : read_drafts(in.disk, in.options.state_folder)) {
@@ -799,14 +782,14 @@ void Desk::start_shop(std::string folder, std::string name) {
     ShopStarted event{folder, std::nullopt};
     shop::Document document;
     document.set_value("name", name);
-    const auto made = files::make_folders(in.disk, files::join(folder, "tips"));
+    const auto made = files::make_folders(in.whole_disk, files::join(folder, "tips"));
     const auto written =
-        made ? files::write_once(in.disk, files::join(folder, "shop.md"), document.bytes())
+        made ? files::write_once(in.whole_disk, files::join(folder, "shop.md"), document.bytes())
              : files::Result<bool>(made.failure());
     if (!written) event.failure = written.failure();
     if (written) {
       // A shop without them is one all the same: `baylore prepare` writes them later.
-      static_cast<void>(shop::write_sync_files(in.disk, folder));
+      static_cast<void>(shop::write_sync_files(in.whole_disk, folder));
     }
     in.emit(std::move(event));
   });
@@ -828,23 +811,8 @@ void Desk::look_for_shops(std::vector<std::string> places) {
 void Desk::set_shop_value(std::string key, std::string item, std::string value) {
   Inside& in = *inside_;
   in.writer.post([&in, key = std::move(key), item = std::move(item), value = std::move(value)] {
-    const std::string path = files::join(in.options.shop, "shop.md");
-    auto bytes = in.disk.read(path, files::kTextLimit);
-    if (!bytes) {
-      in.emit(ShopChanged{bytes.failure()});
-      return;
-    }
-    shop::Document document = shop::Document::parse(std::move(*bytes));
-    if (item.empty()) {
-      document.set_value(key, value);
-    } else {
-      std::vector<std::string> items = document.list(key);
-      const std::string said = item + ":";
-      std::erase_if(items, [&](const std::string& one) { return one.starts_with(said); });
-      items.insert(items.begin(), said + " " + value);
-      document.set_list(key, items);
-    }
-    const auto written = files::replace(in.disk, path, document.bytes());
+    auto written = in.shop_there();
+    if (written) written = shop::set_setting(in.disk, in.options.shop, key, item, value);
     in.emit(ShopChanged{written ? std::nullopt : std::optional(written.failure())});
     if (written) in.changed(std::vector<std::string>{"shop.md"});
   });

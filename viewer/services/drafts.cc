@@ -34,7 +34,9 @@ files::Result<void> write_draft(files::Disk& disk, const std::string& state_fold
 
 files::Result<void> remove_draft(files::Disk& disk, const std::string& state_folder,
                                  const std::string& id) {
-  return disk.remove(draft_path(state_folder, id));
+  const std::string path = draft_path(state_folder, id);
+  if (auto removed = disk.remove(path); !removed) return removed;
+  return disk.sync_folder(files::folder_of(path));
 }
 
 std::vector<Draft> read_drafts(files::Disk& disk, const std::string& state_folder) {
