@@ -79,6 +79,32 @@ Result<void> replace(Disk& disk, const std::string& path, std::string_view bytes
                       [&](const std::string& temporary) { return disk.rename(temporary, path); });
 }
 
+Result<bool> replace_same(Disk& disk, const std::string& path, std::string_view before,
+                          std::string_view bytes) {
+  // `bytes` is there already after a try that could not tell how far it came: it is written again.
+  const auto holds = [&]() -> Result<bool> {
+    const auto now = disk.read(path, kTextLimit);
+    if (!now) return now.failure();
+    return *now == before || *now == bytes;
+  };
+  // Looked at before as well: no folder is made for a file that is gone, and nothing written in
+  // vain.
+  auto same = holds();
+  if (!same || !*same) return same;
+  if (before == bytes) {
+    if (auto synced = disk.sync_folder(folder_of(path)); !synced) return synced.failure();
+    return true;
+  }
+  const auto done =
+      by_temporary(disk, path, bytes, [&](const std::string& temporary) -> Result<void> {
+        same = holds();
+        if (!same) return same.failure();
+        return *same ? disk.rename(temporary, path) : disk.remove(temporary);
+      });
+  if (!done) return done.failure();
+  return same;
+}
+
 Result<bool> write_once(Disk& disk, const std::string& path, std::string_view bytes) {
   return write_once_for(disk, path, bytes, For::everyone);
 }

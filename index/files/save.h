@@ -14,6 +14,12 @@ namespace baylore::files {
 // and `path` is as it was.
 Result<void> replace(Disk& disk, const std::string& path, std::string_view bytes);
 
+// The same while `path` still holds `before`, or `bytes` already; ok with `false`, and nothing
+// changed, when it holds something else. Between the look and the rename stands one system call:
+// the new file is written and flushed before.
+Result<bool> replace_same(Disk& disk, const std::string& path, std::string_view before,
+                          std::string_view bytes);
+
 // Writes `path` only if there is none yet; ok with `false` when there is one, which is durable then
 // as well. For history and received files.
 Result<bool> write_once(Disk& disk, const std::string& path, std::string_view bytes);

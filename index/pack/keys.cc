@@ -125,7 +125,10 @@ Result<void> trust(files::Disk& disk, const std::string& shop_folder, const std:
   const auto trusted = read_trusted(disk, shop_folder);
   if (!trusted) return trusted.failure();
   if (auto may = may_trust(*trusted, location, key); !may) return may;
-  if (trusted->find(key) != nullptr) return {};
+  if (trusted->find(key) != nullptr) {
+    // Whoever put it there may have been stopped before its name was flushed.
+    return disk.sync_folder(files::join(shop_folder, kTrustedFolder));
+  }
   const std::string path = files::join(kTrustedFolder, location + ".pub");
   const auto written =
       files::write_once(disk, files::join(shop_folder, path), public_key_file(key));

@@ -275,10 +275,11 @@ files::Result<std::string> read_text(Disk& disk, const std::string& shop_folder,
 }
 
 // 1. The bytes the edit started from go to history: whatever happens afterwards, they are not lost.
-// 2. The file must still hold them. Between this look and the rename another terminal could save;
-// both versions are
-//    then in history or on disk, and the moment is the length of two system calls.
-// 3. The new bytes replace them.
+// 2. The new bytes are written and flushed beside the file.
+// 3. The file must still hold the old ones, and the new ones replace them. Between this look and
+// the
+//    rename another terminal could save, and its text would be gone: the moment is the length of
+//    one system call, and no call of POSIX closes it.
 files::Result<void> save_tip(Disk& disk, const std::string& shop_folder, const std::string& path,
                              std::string_view before, std::string_view after) {
   if (auto safe = check_path(disk, shop_folder, path); !safe) return safe;
@@ -303,12 +304,9 @@ files::Result<void> save_tip(Disk& disk, const std::string& shop_folder, const s
       !written) {
     return written.failure();
   }
-  const auto now = disk.read(full, files::kTextLimit);
-  if (!now) return now.failure();
-  // There already, and perhaps not flushed: it is written once more.
-  if (*now != before && *now != after) return changed;
-  if (before == after) return disk.sync_folder(files::folder_of(full));
-  return files::replace(disk, full, after);
+  const auto replaced = files::replace_same(disk, full, before, after);
+  if (!replaced) return replaced.failure();
+  return *replaced ? files::Result<void>() : files::Result<void>(changed);
 }
 
 files::Result<std::string> save_new_tip(Disk& disk, const std::string& shop_folder,

@@ -88,6 +88,51 @@ TEST_CASE("whichever call fails, a new file in new folders is whole or not there
   CHECK(points > 10);
 }
 
+namespace {
+
+// Somebody else writes between the flush of the new file and its rename.
+class Meddled final : public files::DiskOver {
+ public:
+  Meddled(const test::Scratch& scratch, std::string path)
+      : DiskOver(files::real_disk()), scratch_(scratch), path_(std::move(path)) {}
+
+ private:
+  files::Result<void> may(std::string_view call, const std::string&) override {
+    if (call == "create") scratch_.put(path_, "theirs");
+    return {};
+  }
+  const test::Scratch& scratch_;
+  std::string path_;
+};
+
+}  // namespace
+
+TEST_CASE("replace_same leaves what somebody else wrote, however late") {
+  const test::Scratch scratch;
+  files::Disk& disk = files::real_disk();
+  const std::string path = scratch.path("a/b.md");
+  CHECK(files::replace_same(disk, path, "one", "two").failure().kind == Failure::Kind::missing);
+  CHECK_FALSE(scratch.has("a"));
+  scratch.put("a/b.md", "one");
+  const auto same = files::replace_same(disk, path, "one", "two");
+  REQUIRE(same.ok());
+  CHECK(*same);
+  CHECK(scratch.get("a/b.md") == "two");
+  const auto again = files::replace_same(disk, path, "one", "two");
+  REQUIRE(again.ok());
+  CHECK(*again);
+  const auto other = files::replace_same(disk, path, "one", "three");
+  REQUIRE(other.ok());
+  CHECK_FALSE(*other);
+  CHECK(scratch.get("a/b.md") == "two");
+  Meddled meddled(scratch, "a/b.md");
+  const auto late = files::replace_same(meddled, path, "two", "three");
+  REQUIRE(late.ok());
+  CHECK_FALSE(*late);
+  CHECK(scratch.get("a/b.md") == "theirs");
+  CHECK(scratch.left_behind().empty());
+}
+
 TEST_CASE("a failure names the file that was meant and tells what to do") {
   const test::Scratch scratch;
   FailingDisk disk(files::real_disk());

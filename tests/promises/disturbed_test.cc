@@ -136,18 +136,20 @@ TEST_CASE("a second try that is acknowledged after a failed one outlives a power
     CAPTURE(deed.name);
     const Course course = course_of(deed);
     for (int call = 1; call <= course.calls; call += step_of(course.calls)) {
-      ForgetfulDisk memory;
-      set(memory, deed);
-      FailingDisk disk(memory);
-      disk.fail_at(call, FailingDisk::How::once, Failure::Kind::gone);
-      CAPTURE(call);
-      bool acknowledged = deed.act(disk, kPlace);
-      if (!acknowledged) acknowledged = deed.act(memory, kPlace);
-      memory.power_on(random);
-      const std::string wrong = test::judge(deed, test::found_at_start(memory, kPlace),
-                                            course.before, course.done, acknowledged);
-      CHECK_MESSAGE(wrong.empty(), wrong);
-      ++points;
+      for (int way = 0; way < ways(); ++way) {
+        ForgetfulDisk memory;
+        set(memory, deed);
+        FailingDisk disk(memory);
+        disk.fail_at(call, FailingDisk::How::once, Failure::Kind::gone);
+        CAPTURE(call);
+        bool acknowledged = deed.act(disk, kPlace);
+        if (!acknowledged) acknowledged = deed.act(memory, kPlace);
+        memory.power_on(random);
+        const std::string wrong = test::judge(deed, test::found_at_start(memory, kPlace),
+                                              course.before, course.done, acknowledged);
+        CHECK_MESSAGE(wrong.empty(), wrong);
+        ++points;
+      }
     }
   }
   MESSAGE(points, " second tries");
