@@ -328,32 +328,6 @@ files::Result<std::string> save_new_tip(Disk& disk, const std::string& shop_fold
                  "give the tip another title"};
 }
 
-files::Result<void> set_setting(Disk& disk, const std::string& shop_folder, std::string_view key,
-                                std::string_view item, std::string_view value) {
-  constexpr int kTries = 8;
-  files::Result<void> saved;
-  for (int i = 0; i < kTries; ++i) {
-    auto before = disk.read(files::join(shop_folder, kShopFile), files::kTextLimit);
-    if (!before) return before.failure();
-    Document document = Document::parse(*before);
-    if (item.empty()) {
-      document.set_value(key, value);
-    } else {
-      std::vector<std::string> items = document.list(key);
-      const std::string said = std::string(item) + ":";
-      std::erase_if(items, [&](const std::string& one) { return one.starts_with(said); });
-      items.insert(items.begin(), said + " " + std::string(value));
-      document.set_list(key, items);
-    }
-    // An empty file has no earlier version to keep.
-    saved = before->empty()
-                ? files::replace(disk, files::join(shop_folder, kShopFile), document.bytes())
-                : save_tip(disk, shop_folder, kShopFile, *before, document.bytes());
-    if (saved || saved.failure().kind != Failure::Kind::exists) break;
-  }
-  return saved;
-}
-
 std::string new_tip_path(Disk& disk, const std::string& shop_folder, std::string_view system,
                          std::string_view title) {
   for (int number = 1;; ++number) {

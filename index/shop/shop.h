@@ -76,13 +76,6 @@ files::Result<std::string> save_new_tip(files::Disk& disk, const std::string& sh
                                         std::string_view system, std::string_view title,
                                         std::string_view bytes);
 
-// Sets a value of shop.md and leaves all else in it as it is: `key: value`, or with an `item` the
-// item `item: value` of the list `key`. Saved as a tip is; when another terminal saves at the same
-// moment, once more on top of that.
-files::Result<void> set_setting(files::Disk& disk, const std::string& shop_folder,
-                                std::string_view key, std::string_view item,
-                                std::string_view value);
-
 // A path for a new tip: tips/SYSTEM/SLUG.md from its system and title, not yet taken.
 std::string new_tip_path(files::Disk& disk, const std::string& shop_folder, std::string_view system,
                          std::string_view title);

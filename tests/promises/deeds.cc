@@ -16,6 +16,7 @@
 #include "pack/received.h"
 #include "pack/shops.h"
 #include "shop/records.h"
+#include "shop/setting.h"
 #include "shop/shop.h"
 #include "viewer/services/drafts.h"
 #include "viewer/services/waiting.h"
@@ -231,7 +232,7 @@ std::vector<Deed> make_deeds() {
          return job::save_terminal(disk, at.state, terminal_with("dark")).ok();
        }});
   all.push_back({"change the shop's settings", shop, [](auto& disk, const Place& at) {
-                   return shop::set_setting(disk, at.shop, "altitude", "", "240 m").ok();
+                   return shop::save_setting(disk, at.shop, "altitude", "", "240 m").ok();
                  }});
   all.push_back({"choose what vehicle a VIN is", shop, [](auto& disk, const Place& at) {
                    search::Vehicle vehicle;

@@ -6,6 +6,7 @@
 
 #include "files/names.h"
 #include "files/save.h"
+#include "shop/setting.h"
 #include "shop/shop_disk.h"
 #include "support/failing_disk.h"
 #include "support/scratch.h"
@@ -77,6 +78,24 @@ TEST_CASE("kinds of files") {
   }
   CHECK(is_conflict_copy("tips/a.sync-conflict-20260314-101500-BAY.md"));
   CHECK_FALSE(is_conflict_copy("tips/gear-conflicts-with-clutch.md"));
+}
+
+TEST_CASE("a setting is changed where it stands, however the shop wrote it") {
+  const test::Scratch scratch;
+  files::Disk& disk = files::real_disk();
+  // Of two entries of one name the last would count. YAML takes the new one for a text when quoted.
+  scratch.put(
+      "shop.md",
+      "---\nname: Alder Street\nunits:\n  - pressure: psi\n  - Torque : N·m\n---\n\n# Hours\n");
+  REQUIRE(save_setting(disk, scratch.folder(), "units", "torque", "lbf·ft"));
+  CHECK(read_settings(disk, scratch.folder())->torque_unit == "lbf·ft");
+  REQUIRE(save_setting(disk, scratch.folder(), "altitude", {}, "240 m"));
+  CHECK(scratch.get("shop.md") ==
+        "---\nname: Alder Street\nunits:\n  - pressure: psi\n  - \"torque: lbf·ft\"\naltitude: "
+        "240 m\n---\n\n# Hours\n");
+  const auto none = save_setting(disk, scratch.path("nowhere"), "altitude", {}, "240 m");
+  REQUIRE_FALSE(none.ok());
+  CHECK(none.failure().kind == Failure::Kind::missing);
 }
 
 TEST_CASE("what a copy is a copy of, and which of two files counts") {
@@ -239,16 +258,16 @@ TEST_CASE("a setting of the shop is changed with all else left as it is, and ear
   const std::string text =
       "---\nname: South\n# a remark\nmakes:\n  - Corvane: 90 80 70\n---\nWords.\n";
   scratch.put("shop.md", text);
-  REQUIRE(set_setting(disk, scratch.folder(), "altitude", "", "240 m").ok());
+  REQUIRE(save_setting(disk, scratch.folder(), "altitude", "", "240 m").ok());
   const std::string now = scratch.get("shop.md");
   CHECK(now.find("altitude: 240 m") != std::string::npos);
   CHECK(now.find("# a remark") != std::string::npos);
   CHECK(now.ends_with("---\nWords.\n"));
   CHECK(scratch.get("history/" + history_id(text, "shop.md") + "/" + files::hash_hex(text) +
                     ".md") == text);
-  REQUIRE(set_setting(disk, scratch.folder(), "makes", "Orrin", "10 20 30").ok());
+  REQUIRE(save_setting(disk, scratch.folder(), "makes", "Orrin", "10 20 30").ok());
   const Document document = Document::parse(scratch.get("shop.md"));
-  CHECK(document.list("makes") == std::vector<std::string>{"Orrin: 10 20 30", "Corvane: 90 80 70"});
+  CHECK(document.list("makes") == std::vector<std::string>{"Corvane: 90 80 70", "Orrin: 10 20 30"});
   CHECK(document.value("altitude") == "240 m");
 }
 

@@ -14,6 +14,7 @@
 #include "job/car.h"
 #include "shop/check/check.h"
 #include "shop/fold.h"
+#include "shop/setting.h"
 #include "shop/shop.h"
 #include "shop/shop_disk.h"
 #include "shop/sync_files.h"
@@ -812,7 +813,7 @@ void Desk::set_shop_value(std::string key, std::string item, std::string value) 
   Inside& in = *inside_;
   in.writer.post([&in, key = std::move(key), item = std::move(item), value = std::move(value)] {
     auto written = in.shop_there();
-    if (written) written = shop::set_setting(in.disk, in.options.shop, key, item, value);
+    if (written) written = shop::save_setting(in.disk, in.options.shop, key, item, value);
     in.emit(ShopChanged{written ? std::nullopt : std::optional(written.failure())});
     if (written) in.changed(std::vector<std::string>{"shop.md"});
   });

@@ -16,6 +16,7 @@
 #include "job/board.h"
 #include "job/jobs.h"
 #include "viewer/photo/client.h"
+#include "viewer/services/drafts.h"
 #include "viewer/services/pack_desk.h"
 #include "viewer/services/photo_desk.h"
 #include "viewer/services/sheet_desk.h"
@@ -144,14 +145,6 @@ struct DeskOptions {
   std::string mounts;                     // the table of what is mounted; empty: no sticks
   files::Disk* disk = nullptr;            // nullptr: the real one
   std::function<void()> wake;             // called from any thread when an event is there
-};
-
-// A draft as it is kept on disk: STATE/drafts/ID.json.
-struct Draft {
-  std::string id;
-  std::string path;    // of the tip being edited; empty: new
-  std::string before;  // its bytes when editing began
-  std::string text;    // the whole document as typed so far
 };
 
 class Desk {

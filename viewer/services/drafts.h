@@ -6,9 +6,17 @@
 #include <vector>
 
 #include "files/disk.h"
-#include "viewer/services/desk.h"
+#include "files/result.h"
 
 namespace baylore::viewer {
+
+// A tip that is being written.
+struct Draft {
+  std::string id;
+  std::string path;    // of the tip being edited; empty: new
+  std::string before;  // its bytes when editing began
+  std::string text;    // the whole document as typed so far
+};
 
 files::Result<void> write_draft(files::Disk& disk, const std::string& state_folder,
                                 const Draft& draft);
