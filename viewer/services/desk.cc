@@ -809,6 +809,14 @@ void Desk::look_for_shops(std::vector<std::string> places) {
       "shops");
 }
 
+void Desk::look_at_shop(std::string folder) {
+  Inside& in = *inside_;
+  in.porter.post([&in, folder = std::move(folder)] {
+    const auto there = in.whole_disk.status(files::join(folder, "shop.md"));
+    in.emit(ShopLooked{folder, there && !there->folder});
+  });
+}
+
 void Desk::set_shop_value(std::string key, std::string item, std::string value) {
   Inside& in = *inside_;
   in.writer.post([&in, key = std::move(key), item = std::move(item), value = std::move(value)] {

@@ -97,6 +97,10 @@ struct ShopStarted {
   std::string folder;
   std::optional<files::Failure> failure;
 };
+struct ShopLooked {
+  std::string folder;
+  bool is_shop = false;
+};
 struct ShopsFound {
   std::vector<ShopFolder> shops;
 };
@@ -128,9 +132,9 @@ struct Checked {};
 using Event =
     std::variant<Checked, Counted, PartOpened, RecordsTold, Guided, OutcomeSaved, Searched, Opened,
                  ShopNews, Building, JobsRead, BoardRead, CarMarked, DraftRead, JobSaved, DraftKept,
-                 TipSaved, QuestionSaved, PictureDecoded, ShopStarted, ShopsFound, ShopChanged,
-                 PacksSeen, PackWorking, PackOpened, SealPlanned, PackDone, KeyShown, PhotosSeen,
-                 PhotosWorking, PhotosTaken, ThumbMade, SheetMade, SheetSaved>;
+                 TipSaved, QuestionSaved, PictureDecoded, ShopStarted, ShopLooked, ShopsFound,
+                 ShopChanged, PacksSeen, PackWorking, PackOpened, SealPlanned, PackDone, KeyShown,
+                 PhotosSeen, PhotosWorking, PhotosTaken, ThumbMade, SheetMade, SheetSaved>;
 
 struct DeskOptions {
   std::string shop;           // folder
@@ -182,6 +186,8 @@ class Desk {
   void start_shop(std::string folder, std::string name);
   // Looks for shops in those folders and right below them.
   void look_for_shops(std::vector<std::string> places);
+  // Whether a folder is a shop's: ShopLooked. It may lie on a share that does not answer.
+  void look_at_shop(std::string folder);
   // Sets one value of shop.md; with `item` the entry of that name in the list `key`, such as torque
   // in units. The file is read again first, and only these lines change.
   void set_shop_value(std::string key, std::string item, std::string value);

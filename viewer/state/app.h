@@ -93,6 +93,7 @@ class App {
   void take(QuestionSaved& event);
   void take(PictureDecoded& event);
   void take(ShopStarted& event);
+  void take(ShopLooked& event);
   void take(ShopsFound& event);
   void take(ShopChanged& event);
   void take(PacksSeen& event);

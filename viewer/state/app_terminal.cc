@@ -246,15 +246,15 @@ bool App::submit_terminal(const std::string& what, const std::string& text) {
   return true;
 }
 
-void App::open_shop_folder(const std::string& folder) {
-  files::Disk& disk = options_.disk != nullptr ? *options_.disk : files::real_disk();
-  const auto there = disk.status(files::join(folder, "shop.md"));
-  if (!there || there->folder) {
-    state_.notice = Notice{say("No shop in {0}", folder),
+void App::open_shop_folder(const std::string& folder) { desk_->look_at_shop(folder); }
+
+void App::take(ShopLooked& event) {
+  if (!event.is_shop) {
+    state_.notice = Notice{say("No shop in {0}", event.folder),
                            tr("A shop's folder has a file shop.md in it."), true};
     return;
   }
-  ShopStarted opened{folder, std::nullopt};
+  ShopStarted opened{event.folder, std::nullopt};
   take(opened);
 }
 
