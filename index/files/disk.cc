@@ -224,6 +224,12 @@ class RealDisk final : public Disk {
     return {};
   }
 
+  Result<void> exchange(const std::string& from, const std::string& to) override {
+    if (::renameat2(AT_FDCWD, from.c_str(), AT_FDCWD, to.c_str(), RENAME_EXCHANGE) == 0) return {};
+    if (not_offered(errno)) return Disk::exchange(from, to);
+    return failed(errno, to, "cannot be put in place");
+  }
+
   Result<void> link(const std::string& from, const std::string& to) override {
     if (::link(from.c_str(), to.c_str()) == 0) return {};
     // EPERM is what FAT and many network folders answer when they have no second names.
@@ -412,6 +418,11 @@ class RealDisk final : public Disk {
 Result<std::unique_ptr<Output>> Disk::create_private(const std::string& path) {
   return Failure{Failure::Kind::other, path, "cannot be kept from others on this disk",
                  "keep it in your own folder"};
+}
+
+Result<void> Disk::exchange(const std::string&, const std::string& to) {
+  return Failure{Failure::Kind::other, to, "cannot be swapped with another on this disk",
+                 "keep it on another"};
 }
 
 Result<std::string> Disk::read_part(const std::string& path, std::uint64_t, std::size_t) {

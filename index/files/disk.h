@@ -56,6 +56,9 @@ class Disk {
   virtual Result<std::unique_ptr<Output>> create_private(const std::string& path);
   // Replaces `to` in one step.
   virtual Result<void> rename(const std::string& from, const std::string& to) = 0;
+  // Swaps what two names stand for in one step: what was at `to` is not lost, as rename() would
+  // have it. `other` where the file system cannot (FAT, and most network folders).
+  virtual Result<void> exchange(const std::string& from, const std::string& to);
   // Gives `from` a second name `to`, failing with `exists` when `to` is there: the write-once step.
   // Where the file system has no second names (a stick's FAT), `from` is renamed instead and gone
   // afterwards.

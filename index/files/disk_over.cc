@@ -26,6 +26,9 @@ Result<std::unique_ptr<Output>> DiskOver::create_private(const std::string& path
 Result<void> DiskOver::rename(const std::string& from, const std::string& to) {
   return ask("rename", to, [&] { return disk_.rename(from, to); });
 }
+Result<void> DiskOver::exchange(const std::string& from, const std::string& to) {
+  return ask("exchange", to, [&] { return disk_.exchange(from, to); });
+}
 Result<void> DiskOver::link(const std::string& from, const std::string& to) {
   return ask("link", to, [&] { return disk_.link(from, to); });
 }

@@ -21,6 +21,7 @@ class DiskOver : public Disk {
   Result<std::unique_ptr<Output>> append(const std::string& path) override;
   Result<std::unique_ptr<Output>> create_private(const std::string& path) override;
   Result<void> rename(const std::string& from, const std::string& to) override;
+  Result<void> exchange(const std::string& from, const std::string& to) override;
   Result<void> link(const std::string& from, const std::string& to) override;
   Result<void> remove(const std::string& path) override;
   Result<void> make_folder(const std::string& path) override;

@@ -1,5 +1,6 @@
 #include "files/save.h"
 
+#include <algorithm>
 #include <functional>
 #include <vector>
 
@@ -72,6 +73,65 @@ Result<bool> write_once_for(Disk& disk, const std::string& path, std::string_vie
   return done.failure();
 }
 
+// A name beside `path` that a person will find: shop.h takes it for that of a copy to be merged.
+std::string beside(const std::string& path) {
+  const std::string name = name_of(path);
+  const std::size_t dot = std::min(name.rfind('.'), name.size());
+  return join(folder_of(path), name.substr(0, dot) + ".conflict-" + new_id() + name.substr(dot));
+}
+
+// Puts `temporary` where nothing is: at `path`, or beside it when somebody was faster.
+Result<void> give_back(Disk& disk, const std::string& temporary, const std::string& path) {
+  auto given = disk.link(temporary, path);
+  if (!given && given.failure().kind == Failure::Kind::exists)
+    given = disk.link(temporary, beside(path));
+  if (!given) return given;
+  auto removed = disk.remove(temporary);
+  if (!removed && removed.failure().kind != Failure::Kind::missing) return removed;
+  return disk.sync_folder(folder_of(path));
+}
+
+// `temporary` holds the new bytes and is put in the place of `path`. Ok with `false` when something
+// else than `before` was met there, which is there again then. The new bytes themselves may be
+// there after a try that could not tell how far it came, and perhaps not flushed.
+Result<bool> swap_same(Disk& disk, const std::string& temporary, const std::string& path,
+                       std::string_view before, std::string_view bytes) {
+  const auto now = disk.read(path, kTextLimit);
+  if (!now || (*now != before && *now != bytes)) {
+    static_cast<void>(disk.remove(temporary));
+    if (now || now.failure().kind == Failure::Kind::too_large) return false;
+    return now.failure();
+  }
+  auto placed = disk.exchange(temporary, path);
+  if (!placed && placed.failure().kind == Failure::Kind::other) {
+    // A disk that cannot swap names.
+    placed = disk.rename(temporary, path);
+    if (placed) return true;
+  }
+  if (!placed) {
+    static_cast<void>(disk.remove(temporary));
+    return placed.failure();
+  }
+  // What came out is what the new bytes take the place of.
+  const auto out = disk.read(temporary, kTextLimit);
+  if (out && (*out == before || *out == bytes)) {
+    if (auto removed = disk.remove(temporary); !removed) return removed.failure();
+    return true;
+  }
+  // Somebody saved between the look and the swap. When it cannot be given back it stays where it
+  // is: better a file too many than one too few.
+  if (auto back = disk.exchange(temporary, path); !back) return back.failure();
+  const auto ours = disk.read(temporary, kTextLimit);
+  if (!ours) return ours.failure();
+  if (*ours == bytes) {
+    if (auto removed = disk.remove(temporary); !removed) return removed.failure();
+  } else if (auto kept = give_back(disk, temporary, beside(path)); !kept) {
+    return kept.failure();  // a third one had saved upon ours
+  }
+  if (!out) return out.failure();
+  return false;
+}
+
 }  // namespace
 
 Result<void> replace(Disk& disk, const std::string& path, std::string_view bytes) {
@@ -81,28 +141,40 @@ Result<void> replace(Disk& disk, const std::string& path, std::string_view bytes
 
 Result<bool> replace_same(Disk& disk, const std::string& path, std::string_view before,
                           std::string_view bytes) {
-  // `bytes` is there already after a try that could not tell how far it came: it is written again.
-  const auto holds = [&]() -> Result<bool> {
-    const auto now = disk.read(path, kTextLimit);
-    if (!now) return now.failure();
-    return *now == before || *now == bytes;
+  const auto named = [&](Failure failure) {
+    failure.path = path;
+    return failure;
   };
-  // Looked at before as well: no folder is made for a file that is gone, and nothing written in
-  // vain.
-  auto same = holds();
-  if (!same || !*same) return same;
-  if (before == bytes) {
-    if (auto synced = disk.sync_folder(folder_of(path)); !synced) return synced.failure();
+  const std::string folder = folder_of(path);
+  const std::string temporary = join(folder, ".new-" + new_id());
+  if (auto written = write_new(disk, temporary, bytes, For::everyone); !written) {
+    static_cast<void>(disk.remove(temporary));
+    return named(written.failure());
+  }
+  auto done = swap_same(disk, temporary, path, before, bytes);
+  if (!done) return named(done.failure());
+  if (!*done) return done;
+  if (auto synced = disk.sync_folder(folder); !synced) return synced.failure();
+  return done;
+}
+
+Result<bool> remove_same(Disk& disk, const std::string& path, std::string_view bytes) {
+  const std::string folder = folder_of(path);
+  const auto now = disk.read(path, kTextLimit);
+  if (!now) return now.failure();
+  if (*now != bytes) return false;
+  // Whoever saves from here on writes a new file; what was saved before is met.
+  const std::string temporary = join(folder, ".new-" + new_id());
+  if (auto moved = disk.rename(path, temporary); !moved) return moved.failure();
+  const auto out = disk.read(temporary, kTextLimit);
+  if (out && *out == bytes) {
+    if (auto removed = disk.remove(temporary); !removed) return removed.failure();
+    if (auto synced = disk.sync_folder(folder); !synced) return synced.failure();
     return true;
   }
-  const auto done =
-      by_temporary(disk, path, bytes, [&](const std::string& temporary) -> Result<void> {
-        same = holds();
-        if (!same) return same.failure();
-        return *same ? disk.rename(temporary, path) : disk.remove(temporary);
-      });
-  if (!done) return done.failure();
-  return same;
+  if (auto given = give_back(disk, temporary, path); !given) return given.failure();
+  if (!out) return out.failure();
+  return false;
 }
 
 Result<bool> write_once(Disk& disk, const std::string& path, std::string_view bytes) {

@@ -14,11 +14,18 @@ namespace baylore::files {
 // and `path` is as it was.
 Result<void> replace(Disk& disk, const std::string& path, std::string_view bytes);
 
-// The same while `path` still holds `before`, or `bytes` already; ok with `false`, and nothing
-// changed, when it holds something else. Between the look and the rename stands one system call:
-// the new file is written and flushed before.
+// Replaces `path` as replace() does while it holds `before`; ok with `false`, and nothing changed,
+// when it holds something else. When it holds `bytes` already, after a try that could not tell how
+// far it came, that is flushed. Where the disk can swap names, whatever somebody else puts there
+// meanwhile is met and given back, so that of two who save at once the second is told; elsewhere
+// the moment of two calls is left in which the second takes the first one's place. `missing` when
+// there is no such file.
 Result<bool> replace_same(Disk& disk, const std::string& path, std::string_view before,
                           std::string_view bytes);
+
+// Removes `path` while it holds `bytes`; ok with `false` when it holds something else, which stays.
+// What somebody else puts there meanwhile is met and given back.
+Result<bool> remove_same(Disk& disk, const std::string& path, std::string_view bytes);
 
 // Writes `path` only if there is none yet; ok with `false` when there is one, which is durable then
 // as well. For history and received files.

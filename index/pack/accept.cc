@@ -182,11 +182,11 @@ class Writer {
     const auto kept = files::write_once(
         disk_, files::join(shop_, history_path(one.key.second, one.before)), bytes);
     if (!kept) return kept.failure();
-    const std::string full = files::join(shop_, one.path);
-    if (auto gone = disk_.remove(full); !gone && gone.failure().kind != Failure::Kind::missing) {
-      return gone;
-    }
-    return disk_.sync_folder(files::folder_of(full));
+    const auto gone = files::remove_same(disk_, files::join(shop_, one.path), bytes);
+    if (!gone && gone.failure().kind != Failure::Kind::missing) return gone.failure();
+    if (gone && !*gone)
+      leave(one.path, "was changed meanwhile, and stays as it is", "preview the pack again");
+    return {};
   }
 
   Result<void> write_photos(const std::function<bool(std::uint64_t)>& go_on) {

@@ -251,10 +251,9 @@ Result<void> settle_copy(files::Disk& disk, const std::string& shop_folder, cons
   }
   if (auto saved = shop::save_tip(disk, shop_folder, copy.path, copy.ours, text); !saved)
     return saved;
-  if (auto same = still(copy.copy, copy.theirs); !same) return same;
-  const std::string full = files::join(shop_folder, copy.copy);
-  if (auto removed = disk.remove(full); !removed) return removed;
-  return disk.sync_folder(files::folder_of(full));
+  const auto removed = files::remove_same(disk, files::join(shop_folder, copy.copy), copy.theirs);
+  if (!removed && removed.failure().kind != Failure::Kind::missing) return removed.failure();
+  return removed && *removed ? Result<void>() : Result<void>(changed(copy.copy));
 }
 
 }  // namespace baylore::pack

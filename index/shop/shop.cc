@@ -275,11 +275,7 @@ files::Result<std::string> read_text(Disk& disk, const std::string& shop_folder,
 }
 
 // 1. The bytes the edit started from go to history: whatever happens afterwards, they are not lost.
-// 2. The new bytes are written and flushed beside the file.
-// 3. The file must still hold the old ones, and the new ones replace them. Between this look and
-// the
-//    rename another terminal could save, and its text would be gone: the moment is the length of
-//    one system call, and no call of POSIX closes it.
+// 2. The new bytes replace them, and nothing else: what another terminal saves meanwhile stays.
 files::Result<void> save_tip(Disk& disk, const std::string& shop_folder, const std::string& path,
                              std::string_view before, std::string_view after) {
   if (auto safe = check_path(disk, shop_folder, path); !safe) return safe;
@@ -303,6 +299,12 @@ files::Result<void> save_tip(Disk& disk, const std::string& shop_folder, const s
   if (const auto written = files::write_once(disk, files::join(shop_folder, kept), before);
       !written) {
     return written.failure();
+  }
+  if (before == after) {
+    const auto now = disk.read(full, files::kTextLimit);
+    if (!now) return now.failure();
+    if (*now != before) return changed;
+    return disk.sync_folder(files::folder_of(full));
   }
   const auto replaced = files::replace_same(disk, full, before, after);
   if (!replaced) return replaced.failure();

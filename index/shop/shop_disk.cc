@@ -11,8 +11,8 @@ namespace baylore::shop {
 namespace {
 
 constexpr const char* kNeeded = "shop.md";
-constexpr std::array<std::string_view, 6> kWrites = {"create", "create_private", "append",
-                                                     "rename", "link",           "make_folder"};
+constexpr std::array<std::string_view, 7> kWrites = {
+    "create", "create_private", "append", "exchange", "rename", "link", "make_folder"};
 
 bool is_below(std::string_view path, std::string_view folder) {
   return path.size() > folder.size() && path.starts_with(folder) && path[folder.size()] == '/';

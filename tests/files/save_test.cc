@@ -4,11 +4,15 @@
 #include <sys/stat.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <functional>
 #include <random>
+#include <string>
+#include <vector>
 
 #include "support/failing_disk.h"
 #include "support/forgetful_disk.h"
+#include "support/forwarding_disk.h"
 #include "support/scratch.h"
 
 using namespace baylore;
@@ -46,6 +50,44 @@ int fail_everywhere(const std::function<void(const test::Scratch&)>& start,
     }
   }
   return points;
+}
+
+// Somebody else at the same files: does something right before a name is put in place, as often as
+// there is something to be done.
+class Meddled final : public test::ForwardingDisk {
+ public:
+  explicit Meddled(std::vector<std::function<void()>> acts, bool swaps = true)
+      : acts_(std::move(acts)), swaps_(swaps) {}
+  files::Result<void> exchange(const std::string& from, const std::string& to) override {
+    if (!swaps_) return Disk::exchange(from, to);
+    act();
+    return ForwardingDisk::exchange(from, to);
+  }
+  files::Result<void> rename(const std::string& from, const std::string& to) override {
+    act();
+    return ForwardingDisk::rename(from, to);
+  }
+  files::Result<void> link(const std::string& from, const std::string& to) override {
+    act();
+    return ForwardingDisk::link(from, to);
+  }
+  [[nodiscard]] std::size_t acted() const { return done_; }
+
+ private:
+  void act() {
+    if (done_ < acts_.size()) acts_[done_++]();
+  }
+  std::vector<std::function<void()>> acts_;
+  bool swaps_;
+  std::size_t done_ = 0;
+};
+
+// Bytes of all files there, hidden ones too, in the order of their names.
+std::vector<std::string> contents(const test::Scratch& scratch) {
+  std::vector<std::string> files = scratch.files();
+  std::sort(files.begin(), files.end());
+  for (std::string& file : files) file = scratch.get(file);
+  return files;
 }
 
 }  // namespace
@@ -86,51 +128,6 @@ TEST_CASE("whichever call fails, a new file in new folders is whole or not there
                           CHECK(scratch.get("one/two/a.md") == "new text");
                       });
   CHECK(points > 10);
-}
-
-namespace {
-
-// Somebody else writes between the flush of the new file and its rename.
-class Meddled final : public files::DiskOver {
- public:
-  Meddled(const test::Scratch& scratch, std::string path)
-      : DiskOver(files::real_disk()), scratch_(scratch), path_(std::move(path)) {}
-
- private:
-  files::Result<void> may(std::string_view call, const std::string&) override {
-    if (call == "create") scratch_.put(path_, "theirs");
-    return {};
-  }
-  const test::Scratch& scratch_;
-  std::string path_;
-};
-
-}  // namespace
-
-TEST_CASE("replace_same leaves what somebody else wrote, however late") {
-  const test::Scratch scratch;
-  files::Disk& disk = files::real_disk();
-  const std::string path = scratch.path("a/b.md");
-  CHECK(files::replace_same(disk, path, "one", "two").failure().kind == Failure::Kind::missing);
-  CHECK_FALSE(scratch.has("a"));
-  scratch.put("a/b.md", "one");
-  const auto same = files::replace_same(disk, path, "one", "two");
-  REQUIRE(same.ok());
-  CHECK(*same);
-  CHECK(scratch.get("a/b.md") == "two");
-  const auto again = files::replace_same(disk, path, "one", "two");
-  REQUIRE(again.ok());
-  CHECK(*again);
-  const auto other = files::replace_same(disk, path, "one", "three");
-  REQUIRE(other.ok());
-  CHECK_FALSE(*other);
-  CHECK(scratch.get("a/b.md") == "two");
-  Meddled meddled(scratch, "a/b.md");
-  const auto late = files::replace_same(meddled, path, "two", "three");
-  REQUIRE(late.ok());
-  CHECK_FALSE(*late);
-  CHECK(scratch.get("a/b.md") == "theirs");
-  CHECK(scratch.left_behind().empty());
 }
 
 TEST_CASE("a failure names the file that was meant and tells what to do") {
@@ -251,4 +248,134 @@ TEST_CASE(
   }
   CHECK(points > 20);
   CHECK(cuts > 200);
+}
+
+TEST_CASE("replace_same replaces what it expects and nothing else") {
+  const test::Scratch scratch;
+  files::Disk& disk = files::real_disk();
+  const std::string path = scratch.path("a.md");
+  scratch.put("a.md", "one");
+  for (const bool swaps : {true, false}) {
+    Meddled either({}, swaps);
+    const auto done = files::replace_same(either, path, swaps ? "one" : "two", swaps ? "two" : "3");
+    REQUIRE(done.ok());
+    CHECK(*done);
+  }
+  CHECK(contents(scratch) == std::vector<std::string>{"3"});
+  const auto again = files::replace_same(disk, path, "two", "3");
+  REQUIRE(again.ok());
+  CHECK(*again);
+  const auto other = files::replace_same(disk, path, "one", "four");
+  REQUIRE(other.ok());
+  CHECK_FALSE(*other);
+  CHECK(contents(scratch) == std::vector<std::string>{"3"});
+  const auto missing = files::replace_same(disk, scratch.path("b.md"), "one", "two");
+  REQUIRE_FALSE(missing.ok());
+  CHECK(missing.failure().kind == Failure::Kind::missing);
+  CHECK(missing.failure().path == scratch.path("b.md"));
+  CHECK(contents(scratch) == std::vector<std::string>{"3"});
+}
+
+TEST_CASE("what another saves between the look and the swap is given back") {
+  const test::Scratch scratch;
+  const std::string path = scratch.path("a.md");
+  const auto other = [&](const char* text) {
+    return [&scratch, &path, text] {
+      REQUIRE(files::replace(files::real_disk(), scratch.path("a.md"), text));
+    };
+  };
+  scratch.put("a.md", "one");
+  Meddled once({other("theirs")});
+  const auto done = files::replace_same(once, path, "one", "ours");
+  REQUIRE(done.ok());
+  CHECK_FALSE(*done);
+  CHECK(once.acted() == 1);
+  CHECK(contents(scratch) == std::vector<std::string>{"theirs"});
+
+  // A third one who saw ours in that moment, and saved upon it.
+  Meddled twice({other("more of theirs"), other("upon ours")});
+  const auto again = files::replace_same(twice, path, "theirs", "ours");
+  REQUIRE(again.ok());
+  CHECK_FALSE(*again);
+  CHECK(twice.acted() == 2);
+  CHECK(contents(scratch) == std::vector<std::string>{"upon ours", "more of theirs"});
+  CHECK(scratch.left_behind().empty());
+  CHECK(scratch.files().size() == 2);
+
+  // Taken away in that moment: it does not come back.
+  const test::Scratch empty;
+  empty.put("a.md", "one");
+  Meddled away({[&] { std::filesystem::remove(empty.path("a.md")); }});
+  const auto gone = files::replace_same(away, empty.path("a.md"), "one", "ours");
+  REQUIRE_FALSE(gone.ok());
+  CHECK(gone.failure().kind == Failure::Kind::missing);
+  CHECK(empty.files().empty());
+}
+
+TEST_CASE("remove_same removes what it expects, and gives back what another saved meanwhile") {
+  const test::Scratch scratch;
+  const std::string path = scratch.path("a.md");
+  const auto other = [&](const char* text) {
+    return [&scratch, text] {
+      REQUIRE(files::replace(files::real_disk(), scratch.path("a.md"), text));
+    };
+  };
+  scratch.put("a.md", "one");
+  const auto not_this = files::remove_same(files::real_disk(), path, "two");
+  REQUIRE(not_this.ok());
+  CHECK_FALSE(*not_this);
+  Meddled saved({other("theirs")});
+  const auto kept = files::remove_same(saved, path, "one");
+  REQUIRE(kept.ok());
+  CHECK_FALSE(*kept);
+  CHECK(contents(scratch) == std::vector<std::string>{"theirs"});
+  // And a third one writes a new file while theirs is on its way back.
+  Meddled twice({other("more of theirs"), other("anew")});
+  const auto both = files::remove_same(twice, path, "theirs");
+  REQUIRE(both.ok());
+  CHECK_FALSE(*both);
+  CHECK(contents(scratch) == std::vector<std::string>{"more of theirs", "anew"});
+  CHECK(scratch.left_behind().empty());
+  const auto gone = files::remove_same(files::real_disk(), path, "anew");
+  REQUIRE(gone.ok());
+  CHECK(*gone);
+  CHECK(contents(scratch) == std::vector<std::string>{"more of theirs"});
+}
+
+TEST_CASE("whichever call fails, replace_same and remove_same leave the old or the new") {
+  const auto start = [](const test::Scratch& scratch) { scratch.put("a.md", "old"); };
+  for (const bool remove : {false, true}) {
+    int points = 0;
+    {
+      const test::Scratch scratch;
+      start(scratch);
+      FailingDisk disk(files::real_disk());
+      REQUIRE((remove ? files::remove_same(disk, scratch.path("a.md"), "old")
+                      : files::replace_same(disk, scratch.path("a.md"), "old", "new"))
+                  .ok());
+      points = disk.calls();
+    }
+    CHECK(points > 3);
+    for (const auto how : {FailingDisk::How::once, FailingDisk::How::forever}) {
+      for (int point = 1; point <= points; ++point) {
+        const test::Scratch scratch;
+        start(scratch);
+        FailingDisk disk(files::real_disk());
+        disk.fail_at(point, how, Failure::Kind::full);
+        const auto done = remove ? files::remove_same(disk, scratch.path("a.md"), "old")
+                                 : files::replace_same(disk, scratch.path("a.md"), "old", "new");
+        CAPTURE(point);
+        CAPTURE(disk.log().back());
+        const std::string now = scratch.get("a.md");
+        CHECK((!done || now == (remove ? "" : "new")));
+        CHECK((now == "old" || now == (remove ? "" : "new")));
+        // A disk that died between the swap and the look at what came out: nobody can tell what it
+        // was, and it stays.
+        for (const std::string& left : scratch.left_behind()) {
+          CHECK(how == FailingDisk::How::forever);
+          CHECK(scratch.get(left) == "old");
+        }
+      }
+    }
+  }
 }

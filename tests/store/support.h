@@ -22,6 +22,7 @@
 #include "store/build.h"
 #include "store/store.h"
 #include "store/words.h"
+#include "support/forwarding_disk.h"
 
 namespace baylore::store::test {
 
@@ -51,43 +52,7 @@ class TempFolder {
   std::string path_;
 };
 
-// The real disk, for a test to change one call of.
-class ForwardingDisk : public files::Disk {
- public:
-  files::Result<std::unique_ptr<files::Output>> create(const std::string& path) override {
-    return files::real_disk().create(path);
-  }
-  files::Result<std::unique_ptr<files::Output>> append(const std::string& path) override {
-    return files::real_disk().append(path);
-  }
-  files::Result<void> rename(const std::string& from, const std::string& to) override {
-    return files::real_disk().rename(from, to);
-  }
-  files::Result<void> link(const std::string& from, const std::string& to) override {
-    return files::real_disk().link(from, to);
-  }
-  files::Result<void> remove(const std::string& path) override {
-    return files::real_disk().remove(path);
-  }
-  files::Result<void> make_folder(const std::string& path) override {
-    return files::real_disk().make_folder(path);
-  }
-  files::Result<void> sync_folder(const std::string& folder) override {
-    return files::real_disk().sync_folder(folder);
-  }
-  files::Result<std::string> read(const std::string& path, std::uint64_t limit) override {
-    return files::real_disk().read(path, limit);
-  }
-  files::Result<std::string> read_end(const std::string& path, std::size_t count) override {
-    return files::real_disk().read_end(path, count);
-  }
-  files::Result<files::Status> status(const std::string& path) override {
-    return files::real_disk().status(path);
-  }
-  files::Result<std::vector<files::Listed>> list(const std::string& folder) override {
-    return files::real_disk().list(folder);
-  }
-};
+using baylore::test::ForwardingDisk;
 
 inline void write_file(const std::string& path, std::string_view bytes) {
   std::filesystem::create_directories(std::filesystem::path(path).parent_path());

@@ -106,6 +106,14 @@ class ForgetfulDisk final : public files::Disk {
     now_.erase(from);
     return {};
   }
+  files::Result<void> exchange(const std::string& from, const std::string& to) override {
+    if (step()) return gone(to);
+    for (const std::string& one : {from, to}) {
+      if (now_.count(one) == 0) return failure(files::Failure::Kind::missing, one);
+    }
+    std::swap(now_[from], now_[to]);
+    return {};
+  }
   files::Result<void> link(const std::string& from, const std::string& to) override {
     if (step()) return gone(to);
     if (now_.count(to) != 0) return failure(files::Failure::Kind::exists, to);
