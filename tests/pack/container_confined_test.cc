@@ -3,10 +3,17 @@
 #include "pack/confined.h"
 
 #include <doctest/doctest.h>
+#include <fcntl.h>
 #include <sys/wait.h>
+#include <unistd.h>
+
+#include <array>
 
 #include <csignal>
+#include <cstdint>
 #include <cstdlib>
+#include <fstream>
+#include <sstream>
 #include <string>
 
 #include "pack/hostile.h"
@@ -192,4 +199,59 @@ TEST_CASE("inside the cage nothing works but reading the one file and answering"
     CHECK(WIFSIGNALED(status));
     CHECK(WTERMSIG(status) == SIGSYS);
   }
+}
+
+TEST_CASE("the program that is shipped is locked in while it reads") {
+  // More to say than a pipe holds, so that it stands still in the midst of it.
+  test::ZipWhole whole;
+  for (int i = 0; i < 3000; ++i) {
+    test::ZipPart part;
+    part.name = "p1/data/" + std::to_string(i) + std::string(100, 'x') + ".png";
+    whole.parts.push_back(std::move(part));
+  }
+  const test::Scratch scratch;
+  scratch.put("a.zip", test::zip_of(whole));
+  std::array<int, 2> ends{};
+  REQUIRE(pipe(ends.data()) == 0);
+  const pid_t child = fork();
+  REQUIRE(child >= 0);
+  if (child == 0) {
+    const int file = open(scratch.path("a.zip").c_str(), O_RDONLY);
+    dup2(file, STDIN_FILENO);
+    dup2(ends[1], STDOUT_FILENO);
+    for (const int fd : {file, ends[0], ends[1]}) close(fd);
+    execl(BAYLORE_CONTAINER, "baylore-container", nullptr);
+    _exit(97);
+  }
+  close(ends[1]);
+  char byte = 0;
+  CHECK(read(ends[0], &byte, 1) == 1);
+  CHECK(byte == 'e');
+  const auto told = [&](const std::string& name) {
+    std::ifstream file("/proc/" + std::to_string(child) + "/" + name);
+    std::ostringstream text;
+    text << file.rdbuf();
+    return text.str();
+  };
+  const std::string status = told("status");
+  const std::string limits = told("limits");
+  kill(child, SIGKILL);
+  CHECK(waitpid(child, nullptr, 0) == child);
+  close(ends[0]);
+
+  CHECK(status.find("Name:\tbaylore-contain\n") != std::string::npos);  // the kernel keeps 15
+  CHECK(status.find("NoNewPrivs:\t1\n") != std::string::npos);
+  CHECK(status.find("Seccomp:\t2\n") != std::string::npos);
+  const auto limit = [&](const std::string& name) {
+    const std::size_t at = limits.find(name);
+    if (at == std::string::npos) return std::string("none");
+    const std::size_t from = limits.find_first_not_of(' ', at + name.size());
+    return limits.substr(from, limits.find(' ', from) - from);
+  };
+  CHECK(limit("Max cpu time") == "120");
+  CHECK(limit("Max address space") == std::to_string(std::uint64_t{320} << 20U));
+  CHECK(limit("Max file size") == "0");
+  CHECK(limit("Max open files") == "3");
+  CHECK(limit("Max processes") == "0");
+  CHECK(limit("Max core file size") == "0");
 }

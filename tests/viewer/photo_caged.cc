@@ -48,6 +48,14 @@ bool wait_for_input() {
   return write(STDOUT_FILENO, &own, sizeof own) == sizeof own && read(STDIN_FILENO, &byte, 1) == 1;
 }
 
+// As a picture that is never done; in a cage of one second.
+bool spin() {
+  static volatile bool on = true;
+  while (on) {
+  }
+  return true;
+}
+
 // --- what is not: returning at all is the failure
 
 struct Deed {
@@ -92,9 +100,12 @@ int main(int argc, char** argv) {
   bool (*const allowed)() = name == "work"     ? work
                             : name == "520MiB" ? get_no_520_mebibytes
                             : name == "wait"   ? wait_for_input
+                            : name == "spin"   ? spin
                                                : nullptr;
   if (!forbidden && !allowed) _exit(98);
-  if (!baylore::photo::confine()) _exit(99);
+  baylore::photo::Limits limits = baylore::photo::kOfShop;
+  if (allowed == spin) limits.processor_seconds = 1;
+  if (!baylore::photo::confine(limits)) _exit(99);
   if (forbidden) forbidden->act();
   _exit(!allowed || allowed() ? 0 : 1);
 }

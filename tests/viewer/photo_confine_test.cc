@@ -18,8 +18,8 @@ namespace {
 using photo_tests::Folder;
 using photo_tests::text_of;
 
-// A run of photo_caged between two pipes; its standard error goes to its output too. Whatever a
-// test finds, it is killed and reaped in the end.
+// A run of photo_caged between two pipes, or without a deed of the program that is shipped; its
+// standard error goes to its output too. Whatever a test finds, it is killed and reaped in the end.
 class Caged {
  public:
   // With `between`, it is started by a process in between whose only task is to be its parent; that
@@ -41,7 +41,11 @@ class Caged {
       dup2(out_ends[1], STDOUT_FILENO);
       dup2(out_ends[1], STDERR_FILENO);
       for (const int fd : {in_ends[0], in_ends[1], out_ends[0], out_ends[1]}) close(fd);
-      execl(BAYLORE_PHOTO_CAGED, "photo_caged", deed, nullptr);
+      if (deed == nullptr) {
+        execl(BAYLORE_PHOTO, "baylore-photo", nullptr);
+      } else {
+        execl(BAYLORE_PHOTO_CAGED, "photo_caged", deed, nullptr);
+      }
       _exit(97);
     }
     close(in_ends[0]);
@@ -96,30 +100,57 @@ TEST_CASE("a confined process that asks for anything else is killed") {
   }
 }
 
+// What the kernel says of a running process.
+struct Told {
+  explicit Told(pid_t id)
+      : status(text_of("/proc/" + std::to_string(id) + "/status")),
+        limits(text_of("/proc/" + std::to_string(id) + "/limits")) {}
+  [[nodiscard]] bool filtered() const { return status.find("Seccomp:\t2\n") != std::string::npos; }
+  [[nodiscard]] std::string limit(const std::string& name) const {
+    const std::size_t at = limits.find(name);
+    if (at == std::string::npos) return "none";
+    const std::size_t from = limits.find_first_not_of(' ', at + name.size());
+    return limits.substr(from, limits.find(' ', from) - from);
+  }
+
+  std::string status;
+  std::string limits;
+};
+
+void check_locked_in(const Told& told) {
+  CHECK(told.status.find("NoNewPrivs:\t1\n") != std::string::npos);
+  CHECK(told.filtered());
+  CHECK(told.limit("Max cpu time") == "5");
+  CHECK(told.limit("Max address space") == "536870912");
+  CHECK(told.limit("Max file size") == "0");
+  CHECK(told.limit("Max open files") == "3");
+  CHECK(told.limit("Max processes") == "0");
+  CHECK(told.limit("Max core file size") == "0");
+}
+
 TEST_CASE("the kernel confirms limits, filter and lost rights") {
   Caged caged("wait");
   pid_t id = 0;
   REQUIRE(read(caged.said, &id, sizeof id) == sizeof id);
-  const std::string folder = "/proc/" + std::to_string(id);
-  const std::string status = text_of(folder + "/status");
-  const std::string limits = text_of(folder + "/limits");
+  const Told told(id);
   CHECK(write(caged.in, "x", 1) == 1);
   CHECK(caged.end() == 0);
+  check_locked_in(told);
+}
 
-  CHECK(status.find("NoNewPrivs:\t1\n") != std::string::npos);
-  CHECK(status.find("Seccomp:\t2\n") != std::string::npos);
-  const auto limit = [&](const std::string& name) {
-    const std::size_t at = limits.find(name);
-    if (at == std::string::npos) return std::string("none");
-    const std::size_t from = limits.find_first_not_of(' ', at + name.size());
-    return limits.substr(from, limits.find(' ', from) - from);
-  };
-  CHECK(limit("Max cpu time") == "5");
-  CHECK(limit("Max address space") == "536870912");
-  CHECK(limit("Max file size") == "0");
-  CHECK(limit("Max open files") == "3");
-  CHECK(limit("Max processes") == "0");
-  CHECK(limit("Max core file size") == "0");
+TEST_CASE("so does the program that is shipped, before it has read a byte") {
+  Caged shipped(nullptr);
+  // Nothing is written to it, so it waits where it would read the first byte.
+  for (int i = 0; i < 10'000 && !Told(shipped.child).filtered(); ++i) usleep(1000);
+  const Told told(shipped.child);
+  CHECK(told.status.find("Name:\tbaylore-photo\n") != std::string::npos);
+  check_locked_in(told);
+}
+
+TEST_CASE("a confined process that computes for ever is ended by the kernel") {
+  const int status = Caged("spin").end();
+  CHECK(WIFSIGNALED(status));
+  CHECK(WTERMSIG(status) == SIGXCPU);
 }
 
 TEST_CASE("a confined process dies with the one that started it") {
