@@ -262,16 +262,25 @@ struct Corrected {
   };
   std::vector<Stretch> stretches;  // by place
 
-  // A place of the corrected line in the line as typed.
-  [[nodiscard]] std::size_t typed_place(std::size_t at) const {
+  // Moves a token of the corrected line to its place in the line as typed.
+  void put_back(Token& token, std::string_view typed) const {
     std::ptrdiff_t shift = 0;
     for (const Stretch& stretch : stretches) {
-      if (at < stretch.at) break;
-      if (at < stretch.after) return stretch.was_at;
+      if (token.at < stretch.at) break;
+      if (token.at < stretch.after) {
+        // Of several words that hung together, perhaps one that is as it was typed.
+        const std::string_view was =
+            typed.substr(stretch.was_at, stretch.was_after - stretch.was_at);
+        const std::size_t found = was.find(token.from);
+        token.at = stretch.was_at + (found == std::string_view::npos ? 0 : found);
+        if (found == std::string_view::npos && token.kind == Token::Kind::half_code)
+          token.from = was;
+        return;
+      }
       shift = static_cast<std::ptrdiff_t>(stretch.was_after) -
               static_cast<std::ptrdiff_t>(stretch.after);
     }
-    return static_cast<std::size_t>(static_cast<std::ptrdiff_t>(at) + shift);
+    token.at = static_cast<std::size_t>(static_cast<std::ptrdiff_t>(token.at) + shift);
   }
 };
 
@@ -362,16 +371,21 @@ Understood understand_with_slips(std::string_view line, const Language& language
   }
   Understood understood = understand(corrected.line, language, dropped, parts);
   understood.line_without_vin = std::move(typed.line_without_vin);
-  for (Token& token : understood.tokens) token.at = corrected.typed_place(token.at);
+  for (Token& token : understood.tokens) corrected.put_back(token, line);
   understood.slips = std::move(found);
   return understood;
 }
 
 std::string completed(std::string_view line, const Token& token, std::string_view choice) {
-  std::string text(line.substr(0, std::min(token.at, line.size())));
-  text += choice;
-  text += line.substr(std::min(token.at + token.from.size(), line.size()));
-  return text;
+  const std::string before(line.substr(0, std::min(token.at, line.size())));
+  const std::string after(line.substr(std::min(token.at + token.from.size(), line.size())));
+  std::string text = before + std::string(choice) + after;
+  const auto codes = trade::find_codes(text);
+  const bool stands_apart =
+      std::any_of(codes.begin(), codes.end(),
+                  [&](const trade::FoundCode& code) { return code.at == before.size(); });
+  // What it hung together with would make it no code.
+  return stands_apart ? text : before + " " + std::string(choice) + " " + after;
 }
 
 }  // namespace baylore::search

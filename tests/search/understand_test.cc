@@ -213,6 +213,19 @@ TEST_CASE("slips are corrected, and what they were meant to be is understood") {
   const Understood half = ask("tentionner 0301");
   REQUIRE(half.tokens.size() == 2);
   CHECK(completed("tentionner 0301", half.tokens[1], "P0301") == "tentionner P0301");
+  // Hanging on a word that has a slip, the choice takes the place of the figures all the same, and
+  // is read as a code there.
+  for (const char* glued : {"tentionner-0301", "tentionner/0301", "tentionner,0301"}) {
+    CAPTURE(glued);
+    const Understood one = ask(glued);
+    REQUIRE(one.tokens.size() >= 2);
+    const Token& figures = one.tokens.back();
+    REQUIRE(figures.kind == Token::Kind::half_code);
+    const std::string taken = completed(glued, figures, "P0301");
+    CHECK(taken.starts_with("tentionner"));
+    CHECK(taken.find("0301") == taken.rfind("0301"));
+    CHECK(ask(taken).codes == std::vector<std::string>{"P0301"});
+  }
   CHECK(ask("1M8GDM9AXKP042788 tentioner").line_without_vin == "tentioner");
   CHECK(words(ask("tensio")) == "tensio");
   CHECK(ask("heater noisy").slips.empty());
