@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <map>
 
+#include "pack/confined.h"
 #include "pack/keys.h"
 #include "pack/pack.h"
 #include "shop/shop.h"
@@ -251,6 +252,26 @@ TEST_CASE(
   CHECK(bay.view().opened->preview.items.empty());
   panel.app().apply({viewer::Do::accept_pack, {}});
   panel.settle();
+  CHECK(bay.files_now() == before);
+}
+
+TEST_CASE("a pack that crashes its reader is a plain note, and the next one opens") {
+  Bay bay;
+  Headless& panel = bay.panel();
+  bay.to_packs();
+  const auto before = bay.files_now();
+  bay.at().scratch().put("reader", "#!/bin/sh\nkill -SEGV $$\n");
+  const std::string reader = bay.at().scratch().path("reader");
+  fs::permissions(reader, fs::perms::owner_all);
+  pack::read_containers_with(reader);
+  bay.open(bay.scene().trusted);
+  pack::read_containers_with(BAYLORE_CONTAINER);
+  CHECK(panel.shows("The file could not be read: it broke its reader"));
+  CHECK_FALSE(panel.has("primary"));
+  CHECK(bay.view().opened->preview.items.empty());
+  REQUIRE(panel.tap("strip:back"));
+  bay.open(bay.scene().unknown);
+  CHECK_FALSE(bay.view().opened->preview.items.empty());
   CHECK(bay.files_now() == before);
 }
 

@@ -58,8 +58,9 @@ class Bay {
     at_.scratch().put("BLUE STICK/" + name, bytes);
     return stick() + "/" + name;
   }
-  Headless& start() {
+  Headless& start(const std::string& photo_program = BAYLORE_PHOTO) {
     HeadlessOptions options = at_.options();
+    options.photo_program = photo_program;
     options.width = width_;
     options.height = height_;
     options.photo_places = {stick()};
@@ -548,6 +549,29 @@ TEST_CASE("a tip's picture is seen as large as the panel, closer, moved, and the
   CHECK(panel.shows("From the side"));
   REQUIRE(panel.tap("strip:previous"));
   CHECK(panel.shows("1 of 2"));
+  REQUIRE(panel.tap("strip:back"));
+  CHECK(panel.state().screen == Screen::tip);
+}
+
+TEST_CASE("a decoder that crashes costs a note where the picture would be, and nothing else") {
+  Bay bay;
+  bay.at().put("photos/a.jpg", make_jpeg(160, 100));
+  bay.at().put("tips/cooling/pump.md",
+               "---\nid: pump\ntitle: Pump weeps\nsystem: cooling\n---\n\n## Symptom\nWet.\n\n## "
+               "Location\n![From below](a.jpg)\n");
+  bay.at().scratch().put("decoder", "#!/bin/sh\nkill -SEGV $$\n");
+  const std::string program = bay.at().scratch().path("decoder");
+  fs::permissions(program, fs::perms::owner_all);
+  Headless& panel = bay.start(program);
+  REQUIRE(panel.ready());
+  panel.app().apply({Do::open_tip, "pump"});
+  REQUIRE(panel.until([&] { return panel.state().tip.has_value(); }, 10));
+  panel.settle();
+  CHECK(panel.shows("Pump weeps"));
+  REQUIRE(panel.tap("picture"));
+  REQUIRE(panel.state().screen == Screen::photo);
+  CHECK(panel.until([&] { return panel.shows("a.jpg: not shown: the picture is damaged"); }, 10));
+  CHECK(panel.shows("From below"));
   REQUIRE(panel.tap("strip:back"));
   CHECK(panel.state().screen == Screen::tip);
 }
