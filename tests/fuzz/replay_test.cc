@@ -32,7 +32,7 @@ TEST_CASE("every kept input keeps every promise") {
       const std::string bytes = bytes_of(one.path());
       CHECK(target.promise(bytes) == "");
       // Cut short anywhere, as a torn file or a line still being typed.
-      for (std::size_t length = 0; length < bytes.size(); ++length) {
+      for (std::size_t length = 0; target.cut && length < bytes.size(); ++length) {
         CHECK(target.promise(std::string_view(bytes).substr(0, length)) == "");
       }
       ++count;
@@ -44,7 +44,8 @@ TEST_CASE("every kept input keeps every promise") {
 TEST_CASE("a folder of the corpus belongs to a target") {
   for (const auto& one : std::filesystem::directory_iterator(kCorpus)) {
     const std::string name = one.path().filename().string();
-    bool known = false;
+    bool known =
+        name == "photo";  // which viewer/photo_hostile_test.cc gives the decoder, locked in
     for (const Target& target : kTargets) known = known || name == target.name;
     INFO(name);
     CHECK(known);

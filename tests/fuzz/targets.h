@@ -27,12 +27,15 @@ std::string pack(std::string_view bytes);        // pack/pack.h, pack/preview.h 
 std::string bag(std::string_view bytes);         // pack/bag.h
 std::string minisign(std::string_view bytes);    // pack/minisign.h
 std::string intake(std::string_view bytes);      // shop/picture_file.h, shop/exif.h
+std::string settings(std::string_view bytes);  // shop.md, and what the terminal keeps: job/, drafts
+std::string store(std::string_view bytes);     // store/store.h, store/build.h over damaged files
 
 struct Target {
   const char* name;
   Promise promise;
+  bool cut = true;  // cutting an input short makes another; not where it is a list of steps
 };
-inline constexpr std::array<Target, 16> kTargets = {{{"quantity", quantity},
+inline constexpr std::array<Target, 18> kTargets = {{{"quantity", quantity},
                                                      {"expectation", expectation},
                                                      {"torque", torque},
                                                      {"thread", thread},
@@ -47,6 +50,8 @@ inline constexpr std::array<Target, 16> kTargets = {{{"quantity", quantity},
                                                      {"pack", pack},
                                                      {"bag", bag},
                                                      {"minisign", minisign},
-                                                     {"intake", intake}}};
+                                                     {"intake", intake},
+                                                     {"settings", settings},
+                                                     {"store", store, false}}};
 
 }  // namespace baylore::fuzz

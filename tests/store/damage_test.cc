@@ -14,6 +14,7 @@
 using namespace baylore;
 using store::Location;
 using store::Store;
+using store::test::answers;
 using store::test::Dice;
 using store::test::read_file;
 using store::test::TempFolder;
@@ -54,23 +55,6 @@ struct Pristine {
     right = store::test::canonical_dump(*Store::open(location));
   }
 };
-
-// What a reader gives out, piece by piece.
-std::string answers(const Store& store) {
-  std::string out;
-  store.each([&](const store::TipRow& tip, const std::string& bytes) {
-    out += tip.id + '|' + tip.title + '|' + tip.path + '|' + bytes;
-    for (const shop::Fit& fit : tip.fits) out += shop::fit_line(fit);
-    for (const std::string& code : tip.codes) out += code;
-  });
-  for (const shop::Finding& finding : store.findings()) out += finding.text();
-  out += store.settings().name;
-  for (const auto& synonyms : store.vocabulary().synonyms) out += synonyms.front();
-  const auto tip = store.find("tip-3");
-  out += tip ? tip->title : "none";
-  out += std::to_string(store.counts().findings);
-  return out + store::test::words_dump(store);
-}
 
 // Changes one thing about a file's bytes; what, in words.
 std::string hurt(Dice& dice, std::string& bytes) {

@@ -184,6 +184,23 @@ inline std::string words_dump(const Store& store) {
   return out + '\n';
 }
 
+// What a reader gives out, piece by piece.
+inline std::string answers(const Store& store) {
+  std::string out;
+  store.each([&](const store::TipRow& tip, const std::string& bytes) {
+    out += tip.id + '|' + tip.title + '|' + tip.path + '|' + bytes;
+    for (const shop::Fit& fit : tip.fits) out += shop::fit_line(fit);
+    for (const std::string& code : tip.codes) out += code;
+  });
+  for (const shop::Finding& finding : store.findings()) out += finding.text();
+  out += store.settings().name;
+  for (const auto& synonyms : store.vocabulary().synonyms) out += synonyms.front();
+  const auto tip = store.find("tip-3");
+  out += tip ? tip->title : "none";
+  out += std::to_string(store.counts().findings);
+  return out + words_dump(store);
+}
+
 // Everything the store at `location` could answer, in an order that does not depend on how it was
 // built: rows by path instead of doc, the word index term by term. Damage ends up in the dump as
 // the text of an error.

@@ -14,6 +14,7 @@
 #include <chrono>
 #include <csignal>
 #include <cstdlib>
+#include <filesystem>
 #include <functional>
 #include <random>
 #include <string>
@@ -226,6 +227,28 @@ TEST_CASE("300 flipped bytes: always a picture or a plain refusal") {
   CHECK(png_plain == 0);
   CHECK(png_summed > 0);
   CHECK(png_summed < 50);
+  CHECK(no_child_left());
+}
+
+TEST_CASE("what the fuzzer keeps of pictures is shown or refused in plain words") {
+  int shown = 0;
+  int hidden = 0;
+  for (const auto& one :
+       std::filesystem::directory_iterator(BAYLORE_SOURCE_DIR "/tests/fuzz/corpus/photo")) {
+    CAPTURE(one.path().filename().string());
+    const auto picture = decode_picture(BAYLORE_PHOTO, one.path().string(), 64, kLimit);
+    if (picture.ok()) {
+      ++shown;
+      CHECK(picture->width <= 64);
+      CHECK(picture->height <= 64);
+    } else {
+      ++hidden;
+      CHECK(picture.failure().what.starts_with("not shown: "));
+      CHECK_FALSE(picture.failure().remedy.empty());
+    }
+  }
+  CHECK(shown >= 10);
+  CHECK(hidden >= 1);
   CHECK(no_child_left());
 }
 
