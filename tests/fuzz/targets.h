@@ -3,6 +3,7 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 #include <string>
 #include <string_view>
 
@@ -33,7 +34,8 @@ std::string store(std::string_view bytes);     // store/store.h, store/build.h o
 struct Target {
   const char* name;
   Promise promise;
-  bool cut = true;  // cutting an input short makes another; not where it is a list of steps
+  // The replay cuts an input short after each so many bytes; 0 where it is a list of steps.
+  std::size_t cut = 1;
 };
 inline constexpr std::array<Target, 18> kTargets = {{{"quantity", quantity},
                                                      {"expectation", expectation},
@@ -51,7 +53,7 @@ inline constexpr std::array<Target, 18> kTargets = {{{"quantity", quantity},
                                                      {"bag", bag},
                                                      {"minisign", minisign},
                                                      {"intake", intake},
-                                                     {"settings", settings},
-                                                     {"store", store, false}}};
+                                                     {"settings", settings, 11},
+                                                     {"store", store, 0}}};
 
 }  // namespace baylore::fuzz
