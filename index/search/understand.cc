@@ -16,6 +16,7 @@
 #include "search/line.h"
 #include "search/vehicle_words.h"
 #include "shop/fold.h"
+#include "trade/code.h"
 #include "trade/vin.h"
 #include "words/words.h"
 
