@@ -88,8 +88,11 @@ TEST_CASE("what a slip costs") {
 }
 
 TEST_CASE("keys side by side") {
-  for (const auto& [key, beside] : std::map<char, std::string>{
+  for (const auto& held : std::map<char, std::string>{
            {'q', "wa"}, {'g', "ftyhbv"}, {'s', "awedxz"}, {'p', "ol"}, {'m', "njk"}}) {
+    // No structured binding: CAPTURE makes a lambda of it, which clang 14 does not take.
+    const char key = held.first;
+    const std::string& beside = held.second;
     for (char c = 'a'; c <= 'z'; ++c) {
       CAPTURE(key);
       CAPTURE(c);
