@@ -116,6 +116,53 @@ TEST_CASE("the list shows the words typed") {
   CHECK(job.complaint() == "heater cold");
 }
 
+TEST_CASE(
+    "a newer reading takes the place of the one of its check, before and after the repair apart") {
+  const auto reading = [](const char* check, bool after, const char* value) {
+    job::Reading r;
+    r.check = check;
+    r.after = after;
+    r.result = "reading";
+    r.value = value;
+    return r;
+  };
+  Job job;
+  CHECK_FALSE(job.take_back());
+  job.keep(reading("hold", false, "82 kPa"));
+  job.keep(reading("drop", false, "0.9 V"));
+  job.keep(reading("hold", true, "99 kPa"));
+  job.keep(reading("hold", false, "84 kPa"));
+  CHECK(job.reading_count() == 2);
+  REQUIRE(job.reading("hold") != nullptr);
+  CHECK(job.reading("hold")->value == "84 kPa");
+  REQUIRE(job.reading("hold", true) != nullptr);
+  CHECK(job.reading("hold", true)->value == "99 kPa");
+  CHECK(job.reading("drop", true) == nullptr);
+  // Taken back is the last that was taken, and never one that verifies the repair.
+  CHECK(job.take_back());
+  CHECK(job.reading("hold") == nullptr);
+  CHECK(job.take_back());
+  CHECK(job.reading_count() == 0);
+  CHECK_FALSE(job.take_back());
+  CHECK(job.reading("hold", true) != nullptr);
+}
+
+TEST_CASE("what was seen of a part in the hand is kept by the part") {
+  Job job;
+  CHECK(job.accepted("Halden 88-214", "play") == nullptr);
+  job::Reading play;
+  play.check = "play";
+  play.value = "0.2 mm";
+  job.keep_accepted("Halden 88-214", play);
+  play.value = "0.03 mm";
+  job.keep_accepted("Halden 88-214", play);
+  REQUIRE(job.accepted("Halden 88-214", "play") != nullptr);
+  CHECK(job.accepted("Halden 88-214", "play")->value == "0.03 mm");
+  CHECK(job.acceptance.at("Halden 88-214").size() == 1);
+  CHECK(job.accepted("Halden 88-214", "colour") == nullptr);
+  CHECK(job.accepted("Halden 88-900", "play") == nullptr);
+}
+
 TEST_CASE("unknown keys are read over") {
   const auto job = from_json(
       R"({"format": "baylore-job 1", "id": "a", "later": {"x": [1]}, "line": "noise"})", "j");
@@ -163,6 +210,8 @@ TEST_CASE("what is no job is refused, whatever it is") {
       R"({"format": "baylore-job 1", "id": "a", "ticks": {"t": 7}})",
       R"({"format": "baylore-job 1", "id": "a", "ticks": {"t": [7]}})",
       R"({"format": "baylore-job 1", "id": "a", "ticks": {"../x": []}})",
+      R"({"format": "baylore-job 1", "id": "a", "readings": [7]})",
+      R"({"format": "baylore-job 1", "id": "a", "acceptance": {"Halden 88-214": 7}})",
   };
   for (const std::string_view text : texts) {
     CAPTURE(text);

@@ -3,7 +3,10 @@
 // policy.
 
 #include <array>
+#include <cstddef>
+#include <cstdint>
 #include <string>
+#include <string_view>
 
 #include "doctest/doctest.h"
 #include "trade/code.h"
@@ -50,11 +53,25 @@ TEST_CASE("who defines a code") {
   CHECK(owner_of("C3000") == DefinedBy::kReserved);
   CHECK(owner_of("B3000") == DefinedBy::kReserved);
   CHECK(owner_of("U3000") == DefinedBy::kStandardOrReserved);  // the editions differ
+  CHECK(defined_by_name(owner_of("P0420")) == "ISO/SAE");
+  CHECK(defined_by_name(owner_of("P1456")) == "manufacturer");
+  CHECK(defined_by_name(owner_of("C3000")) == "reserved");
+  CHECK(defined_by_name(owner_of("U3000")) == "standard/reserved");
+}
+
+TEST_CASE("the letter names the system") {
+  // From memory: powertrain, chassis, body and network are 0 to 3 of the two highest bits.
+  CHECK(system_name(code_system(code_of("P0420"))) == "powertrain");
+  CHECK(system_name(code_system(code_of("C0035"))) == "chassis");
+  CHECK(system_name(code_system(code_of("B1342"))) == "body");
+  CHECK(system_name(code_system(code_of("U0100"))) == "network");
 }
 
 TEST_CASE("subsystems of standard powertrain codes") {
   // Standard titles, from memory: P0171 lean, P0300 random misfire, P0420 catalyst.
+  CHECK(subsystem(code_of("P0010")) == "fuel and air metering, auxiliary emission controls");
   CHECK(subsystem(code_of("P0171")) == "fuel and air metering");
+  CHECK(subsystem(code_of("P2263")) == "fuel and air metering");
   CHECK(subsystem(code_of("P0300")) == "ignition system or misfire");
   CHECK(subsystem(code_of("P0420")) == "auxiliary emission controls");
   CHECK(subsystem(code_of("P0500")) == "vehicle speed, idle control, auxiliary inputs");
@@ -69,11 +86,36 @@ TEST_CASE("subsystems of standard powertrain codes") {
 
 TEST_CASE("failure types") {
   // Numbers seen in a public vehicle database, names from memory.
-  CHECK(failure_type_name(0x11) == "circuit short to ground");
-  CHECK(failure_type_name(0x12) == "circuit short to battery");
-  CHECK(failure_type_name(0x13) == "circuit open");
-  CHECK(failure_type_name(0x1F) == "circuit intermittent");
-  CHECK(failure_type_name(0x31) == "no signal");
+  struct Row {
+    std::uint8_t number;
+    std::string_view name;
+  };
+  const std::array rows = {
+      Row{0x00, "no failure type given"},
+      Row{0x11, "circuit short to ground"},
+      Row{0x12, "circuit short to battery"},
+      Row{0x13, "circuit open"},
+      Row{0x14, "circuit short to ground or open"},
+      Row{0x15, "circuit short to battery or open"},
+      Row{0x16, "circuit voltage below threshold"},
+      Row{0x17, "circuit voltage above threshold"},
+      Row{0x1A, "circuit resistance below threshold"},
+      Row{0x1B, "circuit resistance above threshold"},
+      Row{0x1C, "circuit voltage out of range"},
+      Row{0x1D, "circuit current out of range"},
+      Row{0x1E, "circuit resistance out of range"},
+      Row{0x1F, "circuit intermittent"},
+      Row{0x31, "no signal"},
+  };
+  std::size_t named = 0;
+  for (int number = 0; number < 256; ++number) {
+    named += failure_type_name(static_cast<std::uint8_t>(number)) ? 1U : 0U;
+  }
+  CHECK(named == rows.size());
+  for (const Row& row : rows) {
+    CAPTURE(int{row.number});
+    CHECK(failure_type_name(row.number) == row.name);
+  }
   CHECK(!failure_type_name(0xEE));
 }
 

@@ -34,9 +34,12 @@ LEFT_OUT = {"pack/accept_kill_test", "pack/container_confined_test", "pack/costs
 class Layer:
     def __init__(self, name, build, root):
         self.name, self.build, self.root = name, build, root
+        self.own = (f"{name}/", f"outside/{name}")  # how its own tests are named
         self.sources = {path.relative_to(root).as_posix(): path.read_text()
                         for path in sorted((root / "index" / name).glob("*.cc"))}
         self.work = build / "mutate" / name
+        self.work.mkdir(parents=True, exist_ok=True)
+        self.lock, self.making, self.compiled_headers = threading.Lock(), {}, {}
         self.compile_words = self._compile_words()
         self.link_words = self._link_words()
 
@@ -72,17 +75,35 @@ class Layer:
                 kept.append(word)
         return kept
 
+    def headers(self, name):
+        """What a source includes, compiled once for all its mutants: up to two thirds of the work of each."""
+        path = self.work / (Path(name).name + ".headers")
+        compiled = path.with_suffix(".pch")
+        lines = "".join(line + "\n" for line in self.sources[name].splitlines() if line.startswith("#include"))
+        path.write_text(lines)
+        said = subprocess.run([*self.compile_words, "-x", "c++-header", str(path), "-o", str(compiled)],
+                              capture_output=True, text=True)
+        if said.returncode != 0:
+            raise SystemExit(f"what {name} includes does not compile:\n{said.stderr}")
+        return compiled
+
     def compile(self, name, text, folder):
         """The object's path, or nothing when it does not compile. The file's name is the same each time, as it is in the
         object."""
         folder.mkdir(parents=True, exist_ok=True)
         source = Path(name).name
         (folder / source).write_text(text)
-        said = subprocess.run([*self.compile_words, "-c", source, "-o", source + ".o"], cwd=folder, capture_output=True)
+        with self.lock:
+            making = self.making.setdefault(name, threading.Lock())
+        with making:
+            if name not in self.compiled_headers:
+                self.compiled_headers[name] = self.headers(name)
+        said = subprocess.run([*self.compile_words, "-include-pch", str(self.compiled_headers[name]), "-c", source,
+                               "-o", source + ".o"], cwd=folder, capture_output=True)
         return folder / (source + ".o") if said.returncode == 0 else None
 
     def objects(self, pool):
-        """Each source compiled as it is, a folder for each."""
+        """Each source compiled as it is."""
         jobs = {name: pool.submit(self.compile, name, text, self.work / "as_it_is") for name, text in self.sources.items()}
         out = {name: job.result() for name, job in jobs.items()}
         for name, path in out.items():
@@ -160,8 +181,7 @@ class Reach:
                 places.update(self.lines.get(mutant.file, {}).get(line, ()))
         if counts:
             return [self.tests[place] for place in sorted(places)]
-        own = f"{self.layer.name}/", f"outside/{self.layer.name}", "outside/gnu"
-        return sorted(self.tests, key=lambda entry: (not entry[1].name.startswith(own), entry[0]))
+        return sorted(self.tests, key=lambda entry: (not entry[1].name.startswith(self.layer.own), entry[0]))
 
 
 def draw(layer, seed):
@@ -283,7 +303,7 @@ def main():
             layer.objects(pool)
             clean = layer.link("", None, layer.work)
             for seconds, test in reach.tests:
-                if not testing.run(test, build, {"LD_PRELOAD": str(clean), "LLVM_PROFILE_FILE": "/dev/null"}).passed:
+                if test.name.startswith(layer.own) and not testing.run(test, build, {"LD_PRELOAD": str(clean), "LLVM_PROFILE_FILE": "/dev/null"}).passed:
                     raise SystemExit(f"{test.name} fails with a library that nobody changed")
             order = draw(layer, options.seed)
             stale = {key for key in equivalents if key[0] in layer.sources} - {identity(m) for m in order}
