@@ -23,11 +23,24 @@ std::vector<std::uint32_t> tips_of(const store::Words::Piece& piece, std::string
   return tips;
 }
 
+// Its words, whether tips alive hold them or not; codes are none.
+void visit_words(const store::Part& part, const Lexicon::Visit& visit) {
+  std::string_view last;
+  for (const std::uint32_t number : part.by_text()) {
+    // One text in several languages stands side by side.
+    const std::string_view text = part.text(number);
+    if (part.language(number) == store::Language::code || text == last) continue;
+    visit(text);
+    last = text;
+  }
+}
+
 }  // namespace
 
 std::uint32_t ShopLexicon::tips() const { return words_.tips(); }
 std::uint32_t ShopLexicon::tips_with(std::string_view word) const { return words_.tips_with(word); }
 std::uint64_t ShopLexicon::stamp() const { return words_.version(); }
+std::uint64_t ShopLexicon::base() const { return words_.main_version(); }
 
 void ShopLexicon::each(
     const std::function<void(std::string_view word, std::uint32_t tips)>& visit) const {
@@ -68,6 +81,15 @@ void ShopLexicon::each(
   for (const auto& [text, tips] : more) {
     if (tips > 0) visit(text, tips);
   }
+}
+
+void ShopLexicon::each_of_base(const Visit& visit) const {
+  if (!words_.pieces().empty()) visit_words(words_.pieces().front().part, visit);
+}
+
+void ShopLexicon::each_since(const Visit& visit) const {
+  const auto& pieces = words_.pieces();
+  for (std::size_t i = 1; i < pieces.size(); ++i) visit_words(pieces[i].part, visit);
 }
 
 std::uint32_t ShopLexicon::together(std::string_view a, std::string_view b) const {

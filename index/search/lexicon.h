@@ -25,6 +25,15 @@ class Lexicon {
       const std::function<void(std::string_view word, std::uint32_t tips)>& visit) const = 0;
   // Changes when words or counts may have: equal stamps of one shop mean an equal lexicon.
   [[nodiscard]] virtual std::uint64_t stamp() const = 0;
+  // The same words in two parts: the many that stay as they are while tips are saved, and the few
+  // that came since. Of both, words that no tip holds any more may be among them. Equal numbers of
+  // base() mean the same many.
+  using Visit = std::function<void(std::string_view word)>;
+  [[nodiscard]] virtual std::uint64_t base() const { return stamp(); }
+  virtual void each_of_base(const Visit& visit) const {
+    each([&](std::string_view word, std::uint32_t) { visit(word); });
+  }
+  virtual void each_since(const Visit&) const {}
   // Tips that hold both words. The cost grows with the rarer word's count.
   [[nodiscard]] virtual std::uint32_t together(std::string_view a, std::string_view b) const = 0;
 
@@ -43,6 +52,9 @@ class ShopLexicon final : public Lexicon {
   void each(
       const std::function<void(std::string_view word, std::uint32_t tips)>& visit) const override;
   [[nodiscard]] std::uint64_t stamp() const override;
+  [[nodiscard]] std::uint64_t base() const override;
+  void each_of_base(const Visit& visit) const override;
+  void each_since(const Visit& visit) const override;
   [[nodiscard]] std::uint32_t together(std::string_view a, std::string_view b) const override;
 
  private:

@@ -193,11 +193,15 @@ std::vector<SlipIndex::Near> SlipIndex::near_beginning(std::string_view typed, i
   return found;
 }
 
-bool SlipIndex::begins(std::string_view start) const {
-  const auto at = std::lower_bound(
+bool SlipIndex::begins(std::string_view start,
+                       const std::function<bool(std::string_view word)>& counts) const {
+  auto at = std::lower_bound(
       sorted_.begin(), sorted_.end(), start,
       [this](std::uint32_t word, std::string_view sought) { return text(word) < sought; });
-  return at != sorted_.end() && text(*at).substr(0, start.size()) == start;
+  for (; at != sorted_.end() && text(*at).starts_with(start); ++at) {
+    if (counts(text(*at))) return true;
+  }
+  return false;
 }
 
 }  // namespace baylore::search

@@ -4,6 +4,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -30,8 +31,9 @@ class SlipIndex {
   // The words whose beginning `typed` may be a slip for, as above, among those that begin with one
   // of the first two letters typed.
   [[nodiscard]] std::vector<Near> near_beginning(std::string_view typed, int edits, int most) const;
-  // Whether some word begins with `start`.
-  [[nodiscard]] bool begins(std::string_view start) const;
+  // Whether some word that counts begins with `start`.
+  [[nodiscard]] bool begins(std::string_view start,
+                            const std::function<bool(std::string_view word)>& counts) const;
   [[nodiscard]] std::size_t size() const { return words_.size(); }
 
  private:

@@ -160,11 +160,15 @@ std::string Slip::said() const {
 
 namespace {
 
-// The index of a lexicon, as long as the lexicon stays the same.
+// The index of a lexicon. Most of it stays while tips are saved, so it is in two: of a hundred
+// thousand words laid out anew at every save nobody could search meanwhile. How many tips have a
+// word is asked when it is met, and one that none has any more is passed over.
 struct Book {
-  SlipIndex index;
+  SlipIndex base;
+  SlipIndex since;
   store::Stemmer stemmer;
   std::uint64_t stamp = 0;
+  std::uint64_t base_stamp = 0;
   std::uint64_t serial = 0;
   bool made = false;
   // What was found near a word, while the index stays the same: the words before the one that is
@@ -173,29 +177,67 @@ struct Book {
 
   void follow(const Lexicon& lexicon, const Language& language) {
     if (made && stamp == lexicon.stamp() && serial == language.serial()) return;
-    index = {};
     remembered.clear();
-    lexicon.each([this](std::string_view word, std::uint32_t tips) { index.add(word, tips); });
-    for (const std::string& word : language.words()) index.add(word, 0);
-    // So that `realy` is no `relay`: people say such words, whether tips have them or not.
-    const auto said = static_cast<std::uint32_t>(kSaidShare * lexicon.tips()) + 1;
-    for (const std::string_view word : everyday_words()) index.add(word, said);
-    index.finish();
+    if (!made || base_stamp != lexicon.base() || serial != language.serial()) {
+      base = {};
+      lexicon.each_of_base([this](std::string_view word) { base.add(word, 0); });
+      for (const std::string& word : language.words()) base.add(word, 0);
+      for (const std::string_view word : everyday_words()) base.add(word, 0);
+      base.finish();
+    }
+    since = {};
+    lexicon.each_since([this](std::string_view word) { since.add(word, 0); });
+    since.finish();
     stamp = lexicon.stamp();
+    base_stamp = lexicon.base();
     serial = language.serial();
     made = true;
   }
 
+  // How many tips have the word; nothing when it is none of the lexicon's, the vocabulary's or
+  // everyday speech.
+  static std::optional<std::uint32_t> count(std::string_view word, const Lexicon& lexicon,
+                                            const Language& language) {
+    const std::uint32_t tips = lexicon.tips_with(word);
+    // So that `realy` is no `relay`: people say such words, whether tips have them or not.
+    if (everyday(word))
+      return std::max(tips, static_cast<std::uint32_t>(kSaidShare * lexicon.tips()) + 1);
+    if (tips == 0 && !language.has_word(word)) return std::nullopt;
+    return tips;
+  }
+
   const std::vector<SlipIndex::Near>& near(const std::string& word, int edits, int most,
-                                           bool beginning) {
+                                           bool beginning, const Lexicon& lexicon,
+                                           const Language& language) {
     if (remembered.size() >= kMostSlipsRemembered) remembered.clear();
     const std::string key = word + static_cast<char>('0' + edits) + (beginning ? '*' : '.');
-    const auto found = remembered.find(key);
-    if (found != remembered.end()) return found->second;
-    return remembered
-        .emplace(key, beginning ? index.near_beginning(word, edits, most)
-                                : index.near(word, edits, most))
-        .first->second;
+    const auto known = remembered.find(key);
+    if (known != remembered.end()) return known->second;
+    std::vector<SlipIndex::Near> found;
+    for (const SlipIndex* index : {&base, &since}) {
+      for (SlipIndex::Near& one :
+           beginning ? index->near_beginning(word, edits, most) : index->near(word, edits, most)) {
+        const auto tips = count(one.word, lexicon, language);
+        if (!tips) continue;
+        one.tips = *tips;
+        found.push_back(one);
+      }
+    }
+    // A word that came since may be one of the base too.
+    std::sort(found.begin(), found.end(),
+              [](const auto& a, const auto& b) { return a.word < b.word; });
+    found.erase(std::unique(found.begin(), found.end(),
+                            [](const auto& a, const auto& b) { return a.word == b.word; }),
+                found.end());
+    return remembered.emplace(key, std::move(found)).first->second;
+  }
+
+  [[nodiscard]] bool begins(std::string_view start, const Lexicon& lexicon,
+                            const Language& language) const {
+    const auto counts = [&](std::string_view word) {
+      return count(word, lexicon, language).has_value();
+    };
+    return since.begins(start, counts) || base.begins(start, counts);
   }
 };
 
@@ -249,6 +291,10 @@ class Finder {
  private:
   [[nodiscard]] bool open(std::size_t i) const { return last_open_ && i + 1 == words_.size(); }
 
+  [[nodiscard]] bool begins(std::string_view start) const {
+    return book_.begins(start, lexicon_, language_);
+  }
+
   [[nodiscard]] bool known(std::string_view word) const {
     return lexicon_.tips_with(word) > 0 || language_.has_word(word);
   }
@@ -278,7 +324,7 @@ class Finder {
 
   // As above, for a word that may still grow into one somebody has.
   [[nodiscard]] bool strange_so_far(std::size_t i) const {
-    return strange(i) && !(open(i) && book_.index.begins(words_[i]));
+    return strange(i) && !(open(i) && begins(words_[i]));
   }
 
   [[nodiscard]] bool rare(std::size_t i) const {
@@ -372,9 +418,9 @@ class Finder {
     if (!strange_so_far(at)) return std::nullopt;
     if (open(at) && word.size() < kShortestOpen) return std::nullopt;
     if (!open(at) && known_by_stem(word)) return std::nullopt;
-    std::vector<WordReading> readings =
-        likeliest(at, book_.near(word, edits_for(word.size(), open(at)),
-                                 most_cost_for(word.size(), open(at)), open(at)));
+    std::vector<WordReading> readings = likeliest(
+        at, book_.near(word, edits_for(word.size(), open(at)), most_cost_for(word.size(), open(at)),
+                       open(at), lexicon_, language_));
     split(at, readings);
     std::optional<WordReading> likely = best(at, readings);
     // What no tip has helps nobody.
@@ -408,7 +454,7 @@ class Finder {
       if (open(at)) {
         // The second word is only beginning.
         const std::uint32_t tips = lexicon_.tips_with(left);
-        if (left.size() > 3 && tips > 0 && book_.index.begins(right)) splits.push_back({i, tips});
+        if (left.size() > 3 && tips > 0 && begins(right)) splits.push_back({i, tips});
         continue;
       }
       const std::uint32_t fewest = std::min(lexicon_.tips_with(left), lexicon_.tips_with(right));
@@ -443,7 +489,7 @@ class Finder {
     const bool apart_in_vain = !strange_one && !open(at + 1) && lexicon_.tips_with(both) > 0 &&
                                lexicon_.together(left, right) == 0;
     if (!strange_one && !apart_in_vain) return std::nullopt;
-    if (known(both) || (open(at + 1) && book_.index.begins(both))) {
+    if (known(both) || (open(at + 1) && begins(both))) {
       return WordReading{{both}, kBlank, 0, 0};
     }
     if (!strange_one) return std::nullopt;
@@ -480,7 +526,7 @@ class Finder {
     }
     if (known_by_stem(word)) return std::nullopt;
     std::vector<SlipIndex::Near> commoner;
-    for (const SlipIndex::Near& near : book_.near(word, 1, kRareCost, false)) {
+    for (const SlipIndex::Near& near : book_.near(word, 1, kRareCost, false, lexicon_, language_)) {
       if (near.tips >= kTimesMore * tips_[at]) commoner.push_back(near);
     }
     std::vector<WordReading> readings = likeliest(at, commoner);

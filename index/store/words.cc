@@ -78,6 +78,7 @@ files::Result<bool> Words::follow(const Database& database, const std::string& f
     pieces_.clear();
     pieces_.push_back({std::move(*part), {}, {}, 0});
     main_ = main;
+    main_version_ = next_version();
     last_change_ = 0;
     changed = true;
   }

@@ -55,8 +55,9 @@ class Words {
   // Tips alive that list the code, with whatever failure type.
   [[nodiscard]] std::uint32_t tips_with_code(std::string_view code) const;
   [[nodiscard]] bool damaged() const;
-  // Another number whenever the parts are not what they were.
+  // Another number whenever the parts are not what they were, or the main part is another.
   [[nodiscard]] std::uint64_t version() const { return version_; }
+  [[nodiscard]] std::uint64_t main_version() const { return main_version_; }
 
  private:
   files::Result<bool> take_rows(const Database& database);
@@ -68,6 +69,7 @@ class Words {
   std::int64_t last_change_ = 0;  // of the tail rows that are in
   std::uint32_t tips_ = 0;
   std::uint64_t version_ = 0;
+  std::uint64_t main_version_ = 0;
 };
 
 // A new main part of everything `words` holds, written to `path` and flushed. MainPart::file is
