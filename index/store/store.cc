@@ -333,6 +333,16 @@ std::vector<TipRow> Store::newest(int limit) const {
   return tips;
 }
 
+std::vector<std::string> Store::newest_titles(int limit) const {
+  std::vector<std::string> titles;
+  Statement statement = inside_->prepare(
+      "SELECT t.title FROM tips t WHERE t.doc NOT IN (SELECT doc FROM twins) "
+      "ORDER BY t.written DESC, t.id, t.path LIMIT ?1");
+  if (statement.ready()) statement.bind(1, std::int64_t{limit});
+  while (inside_->row(statement)) titles.push_back(statement.text(0));
+  return titles;
+}
+
 shop::Findings Store::findings() const {
   shop::Findings findings;
   Statement statement = inside_->prepare(

@@ -110,6 +110,8 @@ class Store {
   // Tips that name this one in mistaken-for, with their note.
   [[nodiscard]] std::vector<std::pair<TipRow, std::string>> mistaken_by(const TipRow& tip) const;
   [[nodiscard]] std::vector<TipRow> newest(int limit) const;  // by the date written, of any status
+  // The titles alone: of thousands, a tenth of the time.
+  [[nodiscard]] std::vector<std::string> newest_titles(int limit) const;
   [[nodiscard]] shop::Findings findings() const;  // of the whole shop, sorted by file and line
   [[nodiscard]] shop::Findings findings(std::string_view path) const;  // of one file
   [[nodiscard]] const shop::Vocabulary& vocabulary() const;            // as of the last refresh

@@ -34,6 +34,7 @@ namespace {
 constexpr int kOftenTips = 8;                // tips shown before anything is typed
 constexpr std::size_t kFinishedTold = 5000;  // of which the list shows what is looked for
 constexpr std::size_t kWords = 20000;        // for suggestions
+constexpr int kTitles = 2000;                // of which the words are suggested
 constexpr std::uint64_t kMountsLimit = 4U << 20U;
 constexpr std::size_t kShopsOffered = 12;
 constexpr auto kRestStep = std::chrono::milliseconds(50);
@@ -150,7 +151,7 @@ struct Desk::Inside {
     Told now{gone, problem, 0, {}, {}, 0};
     if (!ready()) {
       if (news.problem.empty()) news.problem = tr("the shop cannot be indexed yet");
-      if (std::exchange(told, now) != now) emit(std::move(news));
+      if (std::exchange(told, now) != now) tell(std::move(news));
       return;
     }
     read_book();
@@ -168,11 +169,32 @@ struct Desk::Inside {
     now.records = book.records().size();
     for (const TipLine& line : news.often) now.often.push_back(line.id + line.note);
     if (std::exchange(told, now) == now) return;
-    news.settings = reader->settings();
-    news.counts = reader->counts();
-    news.vocabulary = std::make_shared<shop::Vocabulary>(reader->vocabulary());
-    news.words = suggestion_words(*news.vocabulary);
-    emit(std::move(news));
+    tell(std::move(news));
+  }
+
+  // What takes longer: of a hundred thousand tips some twenty milliseconds after every save, which
+  // a search would have to wait for. The teller has a reader of its own.
+  void tell(ShopNews news) {
+    teller.post(
+        [this, news = std::move(news)]() mutable {
+          if (telling) {
+            static_cast<void>(telling->refresh());
+          } else if (auto opened = store::Store::open(location)) {
+            telling.emplace(std::move(opened.value()));
+          }
+          if (telling) {
+            news.settings = telling->settings();
+            news.counts = telling->counts();
+            if (!vocabulary || vocabulary_version != telling->documents_version()) {
+              vocabulary = std::make_shared<const shop::Vocabulary>(telling->vocabulary());
+              vocabulary_version = telling->documents_version();
+            }
+            news.vocabulary = vocabulary;
+            news.words = suggestion_words(*telling, *vocabulary);
+          }
+          emit(std::move(news));
+        },
+        "tell");
   }
 
   void read_book() {
@@ -207,7 +229,8 @@ struct Desk::Inside {
     return out;
   }
 
-  std::vector<std::string> suggestion_words(const shop::Vocabulary& vocabulary) {
+  static std::vector<std::string> suggestion_words(const store::Store& store,
+                                                   const shop::Vocabulary& vocabulary) {
     std::set<std::string> words;
     const auto add = [&](std::string_view text) {
       for (const std::string& word : shop::words_of(text)) {
@@ -222,7 +245,7 @@ struct Desk::Inside {
       for (const std::string& word : group) add(word);
     }
     for (const shop::Component& component : vocabulary.components) add(component.name);
-    for (const store::TipRow& row : reader->newest(2000)) add(row.title);
+    for (const std::string& title : store.newest_titles(kTitles)) add(title);
     return {words.begin(), words.end()};
   }
 
@@ -528,6 +551,10 @@ struct Desk::Inside {
   std::string copy_time;
   std::optional<Told> told;
   std::shared_ptr<const Across> across = std::make_shared<Across>();
+  // teller's
+  std::optional<store::Store> telling;
+  std::shared_ptr<const shop::Vocabulary> vocabulary;
+  std::uint64_t vocabulary_version = 0;
   // checker's
   std::chrono::steady_clock::time_point rested;
   // what the builder is to look at: nothing, some files, or (empty) everything
@@ -539,6 +566,7 @@ struct Desk::Inside {
   WaitingJobs waiting{disk, options.state_folder};
 
   Worker finder;
+  Worker teller;
   Worker painter;
   Worker checker;
   Worker counter;
@@ -619,10 +647,11 @@ Desk::~Desk() {
   inside_->porter.clear();
   inside_->counter.clear();
   inside_->finder.clear();
+  inside_->teller.clear();
   // What was asked to be written first; they hand on work to each other, so all are there until the
   // last has ended.
   for (Worker* worker : {&inside_->writer, &inside_->porter, &inside_->builder, &inside_->checker,
-                         &inside_->counter, &inside_->painter, &inside_->finder})
+                         &inside_->counter, &inside_->painter, &inside_->finder, &inside_->teller})
     worker->end();
 }
 
@@ -850,6 +879,7 @@ std::string Desk::busy() const {
   if (!inside_->counter.quiet()) return "counter";
   if (!inside_->painter.quiet()) return "painter";
   if (!inside_->finder.quiet()) return "finder";
+  if (!inside_->teller.quiet()) return "teller";
   return {};
 }
 
