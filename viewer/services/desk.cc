@@ -21,6 +21,7 @@
 #include "store/build.h"
 #include "store/watch.h"
 #include "viewer/services/drafts.h"
+#include "viewer/services/memory.h"
 #include "viewer/services/part_pages.h"
 #include "viewer/services/sources.h"
 #include "viewer/services/sticks.h"
@@ -285,6 +286,7 @@ struct Desk::Inside {
     }
     if (report) {
       read_through = true;
+      if (report->rebuilt) give_back_memory();
       const bool changed = report->added + report->changed + report->removed > 0;
       if (changed || std::exchange(unchecked, false)) checker.post([this] { check(); }, "check");
     }
@@ -380,12 +382,15 @@ struct Desk::Inside {
     shop::CheckOptions check_options;
     check_options.threads = 1;
     check_options.stop = &stop;
-    auto report = shop::check_shop(disk, options.shop, check_options);
-    rested = Clock::now() + 9 * (Clock::now() - begun);
-    if (!report || stop) return;
     auto found = std::make_shared<Across>();
-    for (shop::Finding& finding : report->across)
-      (*found)[finding.file].push_back(std::move(finding));
+    {
+      auto report = shop::check_shop(disk, options.shop, check_options);
+      rested = Clock::now() + 9 * (Clock::now() - begun);
+      if (!report || stop) return;
+      for (shop::Finding& finding : report->across)
+        (*found)[finding.file].push_back(std::move(finding));
+    }
+    give_back_memory();
     finder.post([this, found = std::move(found)]() mutable {
       across = std::move(found);
       emit(Checked{});
@@ -568,8 +573,8 @@ struct Desk::Inside {
   Worker finder;
   Worker teller;
   Worker painter;
-  Worker checker;
-  Worker counter;
+  Worker checker{Worker::Place::behind};
+  Worker counter{Worker::Place::behind};
   Worker builder;
   Worker porter;
   Worker writer;

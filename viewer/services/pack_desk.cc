@@ -12,6 +12,7 @@
 #include "search/search.h"
 #include "shop/shop.h"
 #include "store/store.h"
+#include "viewer/services/memory.h"
 #include "viewer/services/sticks.h"
 #include "viewer/services/worker.h"
 #include "words/words.h"
@@ -180,6 +181,7 @@ struct PackDesk::Inside {
     auto opened = std::make_shared<OpenedPack>();
     opened->path = path;
     opened->failure = read(path, *opened);
+    give_back_memory();
     options.emit(PackOpened{std::move(opened)});
   }
 
@@ -208,6 +210,7 @@ struct PackDesk::Inside {
     options.emit(PackDone{what, std::move(failure), std::move(outcome), {}, 0});
     if (changed) options.changed();
     look();
+    give_back_memory();
   }
 
   void accept(const OpenedPack& opened, const pack::Accepting& how) {
@@ -332,7 +335,7 @@ struct PackDesk::Inside {
   PackDeskOptions options;
   files::Disk& disk;
   std::atomic<bool> given_up{false};
-  Worker worker;
+  Worker worker{Worker::Place::behind};
 };
 
 PackDesk::PackDesk(PackDeskOptions options)

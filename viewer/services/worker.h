@@ -2,6 +2,10 @@
 // newest wins.
 #pragma once
 
+#include <sys/resource.h>
+
+#include <algorithm>
+#include <cerrno>
 #include <condition_variable>
 #include <deque>
 #include <functional>
@@ -13,7 +17,14 @@ namespace baylore::viewer {
 
 class Worker {
  public:
-  Worker() : thread_([this] { run(); }) {}
+  // `behind`: gives way to those that somebody waits for, when there is not processor enough for
+  // all.
+  enum class Place { in_front, behind };
+  explicit Worker(Place place = Place::in_front)
+      : thread_([this, place] {
+          if (place == Place::behind) stand_behind();
+          run();
+        }) {}
   ~Worker() { end(); }
   // Runs what is queued to its end, then stops. What is posted after that is dropped: workers that
   // hand on work to each other can be ended one after the other.
@@ -61,6 +72,16 @@ class Worker {
     std::string key;
     std::function<void()> work;
   };
+
+  // On Linux each thread has a niceness of its own. One that cannot be had is done without.
+  static void stand_behind() {
+    constexpr int kBehind = 10;
+    constexpr int kLast = 19;
+    errno = 0;
+    const int now = ::getpriority(PRIO_PROCESS, 0);
+    if (now != -1 || errno == 0)
+      static_cast<void>(::setpriority(PRIO_PROCESS, 0, std::min(now + kBehind, kLast)));
+  }
 
   void run() {
     std::unique_lock lock(mutex_);
