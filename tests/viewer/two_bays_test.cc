@@ -478,7 +478,11 @@ void check_texts(const std::string& shop, const Bays& bays) {
   std::set<std::string> there;
   for (const char* folder : {"tips", "history"}) {
     for (auto& [path, bytes] : files_below(shop, folder)) {
-      if (!is_whole(bytes)) FAIL_CHECK(path, " is not whole");
+      // An earlier version, of shop.md too, carries the hash of its bytes as its name.
+      const bool whole = path.starts_with("history/")
+                             ? files::name_of(path) == files::hash_hex(bytes) + ".md"
+                             : is_whole(bytes);
+      if (!whole) FAIL_CHECK(path, " is not whole");
       there.insert(std::move(bytes));
     }
   }
