@@ -574,7 +574,7 @@ struct Desk::Inside {
   Worker teller;
   Worker painter;
   Worker checker{Worker::Place::behind};
-  Worker counter{Worker::Place::behind};
+  Worker counter;
   Worker builder;
   Worker porter;
   Worker writer;

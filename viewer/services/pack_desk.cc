@@ -335,7 +335,7 @@ struct PackDesk::Inside {
   PackDeskOptions options;
   files::Disk& disk;
   std::atomic<bool> given_up{false};
-  Worker worker{Worker::Place::behind};
+  Worker worker;
 };
 
 PackDesk::PackDesk(PackDeskOptions options)
