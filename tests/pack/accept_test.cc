@@ -4,9 +4,13 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <map>
 #include <string>
+#include <string_view>
 
 #include "files/names.h"
+#include "pack/bag.h"
+#include "pack/container.h"
 #include "pack/keys.h"
 #include "pack/shops.h"
 
@@ -26,6 +30,32 @@ std::string with(std::string text, const std::string& from, const std::string& t
   const std::size_t at = text.find(from);
   REQUIRE_MESSAGE(at != std::string::npos, from);
   return text.replace(at, from.size(), to);
+}
+
+// The pack made again after `change` of its files, by their paths; nothing signs that.
+template <class Change>
+std::string made_again(const Location& from, const std::string& path, Change change) {
+  const std::string zip = from.scratch().get("p1.bag.zip");
+  const auto source = pack::open_bytes(zip);
+  const auto listing = pack::list_container(*source);
+  REQUIRE(listing.ok());
+  std::map<std::string, std::string> files;
+  const auto reasons = pack::read_container(
+      *source, *listing, [&](const pack::ContainerEntry& entry, std::string_view piece, bool) {
+        files[entry.path] += piece;
+        return true;
+      });
+  REQUIRE(reasons.ok());
+  REQUIRE(reasons->empty());
+  change(files);
+  const std::string again = path + ".again";
+  auto output = files::real_disk().create(again);
+  REQUIRE(output.ok());
+  pack::ContainerWriter writer(**output, listing->name);
+  for (const auto& [name, bytes] : files) REQUIRE(writer.add(name, bytes).ok());
+  REQUIRE(writer.finish().ok());
+  REQUIRE((*output)->close().ok());
+  return again;
 }
 
 const std::string kHeaterText =
@@ -229,7 +259,57 @@ TEST_CASE("some of a pack may be chosen, and more of it later") {
   CHECK(south.texts().empty());
 }
 
-TEST_CASE("unsigned packs are looked at and no more, unknown signers need a recorded decision") {
+TEST_CASE("a pack that nobody signed is looked at and no more, whatever is decided") {
+  Location north("north");
+  Location south("south");
+  south.trusts(north);
+  north.put("tips/a.md", tip_text("a", "One"));
+  const std::string path = made_again(north, north.seal("p1"), [](auto& files) {
+    REQUIRE(files.erase(std::string(pack::kSignature)) == 1);
+  });
+  CHECK(south.open(path).verdict() == "unsigned");
+  CHECK(south.preview(path) == "new a; ");
+  const auto before = south.scratch().files();
+  pack::Accepting decided;
+  for (const char* name : {"", "north-side"}) {
+    decided.trust_as = name;
+    const auto refused = south.try_accept(path, decided);
+    REQUIRE_FALSE(refused.ok());
+    CHECK(refused.failure().kind == files::Failure::Kind::denied);
+    CHECK(refused.failure().what.find("signed by nobody") != std::string::npos);
+    CHECK(south.scratch().files() == before);
+  }
+}
+
+TEST_CASE("a key that is neither known nor came with the pack cannot be trusted by a name") {
+  Location north("north");
+  Location south("south");
+  north.put("tips/a.md", tip_text("a", "One"));
+  const std::string path = made_again(north, north.seal("p1"), [&](auto& files) {
+    REQUIRE(files.erase(std::string(pack::kSigner)) == 1);
+    std::string& tags = files.at(std::string(pack::kTagManifest));
+    const std::size_t name = tags.find(pack::kSigner);
+    REQUIRE(name != std::string::npos);
+    const std::size_t line = tags.rfind('\n', name) + 1;
+    tags.erase(line, tags.find('\n', name) + 1 - line);
+    files.at(std::string(pack::kSignature)) = north.key().sign(tags, "p1");
+  });
+  CHECK(south.open(path).verdict() == "unknown");
+  const auto before = south.scratch().files();
+  pack::Accepting decided;
+  decided.trust_as = "north-side";
+  const auto refused = south.try_accept(path, decided);
+  REQUIRE_FALSE(refused.ok());
+  CHECK(refused.failure().kind == files::Failure::Kind::denied);
+  CHECK(refused.failure().what.find("did not come with it") != std::string::npos);
+  CHECK(south.scratch().files() == before);
+  // Whoever has the key by another way takes the same pack.
+  south.trusts(north);
+  CHECK(south.open(path).verdict() == "trusted");
+  CHECK(south.accept(path).fresh == 1);
+}
+
+TEST_CASE("an unknown signer needs a recorded decision") {
   Location north("north");
   Location south("south");
   north.put("tips/a.md", tip_text("a", "One"));
