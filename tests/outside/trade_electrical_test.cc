@@ -102,6 +102,7 @@ TEST_CASE("duty") {
   CHECK(near(*dwell_degrees(50, 4), 45, 1e-14));
   CHECK(!duty_percent(21, 20));
   CHECK(!duty_percent(1, 0));
+  CHECK(!duty_percent(0, 0));  // no period, no share of it
   CHECK(!frequency_of_period(0));
   CHECK(!injector_duty_percent(3, 0));
   CHECK(!dwell_degrees(101, 4));

@@ -216,6 +216,8 @@ TEST_CASE("a scale has 4 to 6 round numbers and gives the range a fifth to a hal
   }
   expectations.push_back(expectation_of(">= 0 V"));
   expectations.push_back(expectation_of("<= -5 kPa"));
+  expectations.push_back(expectation_of("0.0000021 .. 0.0000043 mm"));
+  expectations.push_back(expectation_of("2100000 .. 4300000 ohm"));
   REQUIRE(expectations.size() > 200);
   for (const Expectation& one : expectations) {
     CAPTURE(in_words(one));
@@ -227,7 +229,15 @@ TEST_CASE("a scale has 4 to 6 round numbers and gives the range a fifth to a hal
     CHECK(scale->labels.back().at == doctest::Approx(scale->high));
     const double low = one.low.value_or(scale->low);
     const double high = one.high.value_or(scale->high);
-    const double share = (high - low) / (scale->high - scale->low);
+    const double length = scale->high - scale->low;
+    CHECK(low >= scale->low - 1e-6 * scale->step);
+    CHECK(high <= scale->high + 1e-6 * scale->step);
+    // A reading that is past a closed range has room to be drawn, below zero excepted.
+    if (one.low && one.high) {
+      CHECK(scale->high - high >= 0.04 * length);
+      CHECK((scale->low == 0 || low - scale->low >= 0.04 * length));
+    }
+    const double share = (high - low) / length;
     CHECK(share >= 0.2 - 1e-6);
     CHECK(share <= 0.5 + 1e-6);
     const bool nowhere_negative = one.low ? *one.low > 0 : *one.high > 0;

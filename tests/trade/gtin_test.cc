@@ -79,5 +79,10 @@ TEST_CASE("what is no barcode's number is refused in words") {
   CHECK(remedy("(01)06291041500213(10)") == "the lot has 1 to 20 letters, digits and marks");
   CHECK(remedy("(01)06291041500213(10)" + std::string(21, 'L')) ==
         "the lot has 1 to 20 letters, digits and marks");
+  // The characters of a lot are those of GS1's set 82, which has no blank (GS1 General
+  // Specifications, from memory).
+  CHECK(remedy("(01)06291041500213(10)LOT 7") == "the lot has 1 to 20 letters, digits and marks");
+  CHECK(remedy("(01)06291041500213(10)LOT\x7F") == "the lot has 1 to 20 letters, digits and marks");
+  CHECK(taken(read_gtin("(01)06291041500213(10)" + std::string(20, 'L')))->lot.size() == 20);
   CHECK(remedy("(01)06291041500214") == "the check digit should be 3 and is 4");
 }

@@ -123,6 +123,8 @@ TEST_CASE("malformed torque") {
       "60 N·m + 80-90°",
   };
   expect_refusals(texts, 36, [](std::string_view text) { return parse_torque(text); });
+  CHECK(reason_in(parse_torque("60 N·m; ; 90°")).what == "a stage is empty");
+  CHECK(reason_in(parse_torque("60 N·m;")).what == "a stage is empty");
   CHECK(reason_in(parse_torque("80 lb")).remedy == "is it lbf·ft or lbf·in?");
 }
 

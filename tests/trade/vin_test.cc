@@ -124,6 +124,11 @@ TEST_CASE("a VIN in a line is found and taken out") {
   CHECK(without_vins("heater,1M8GD M9AXK P042788, cold") == "heater,, cold");
   CHECK(without_vins("heater 1M8GD  M9AXK - P042788 cold") == "heater cold");
   CHECK(without_vins("1M8GD -M9AXK\t P042788") == "");
+  const auto groups = find_vin("heater 1M8GD M9AXK P042788 cold");
+  REQUIRE(groups);
+  CHECK(groups->exact);  // in groups, but without a slip
+  CHECK(groups->at == 7);
+  CHECK(groups->length == 19);
   CHECK(without_vins("1M8GDM9AXKP042788 1G4AH59H45G118341") == "");
   // One character short, one wrong letter: still somebody's car.
   CHECK(without_vins("heater 1M8GDM9AXKPO42788 cold") == "heater cold");
