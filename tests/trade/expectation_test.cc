@@ -252,6 +252,16 @@ TEST_CASE("a scale has 4 to 6 round numbers and gives the range a fifth to a hal
   }
 }
 
+TEST_CASE("a hair below zero is not worth an axis of its own") {
+  Expectation one;
+  one.unit = &unit(UnitId::kOhm);
+  one.low = -0.00006;
+  one.high = 370000;
+  const std::optional<Scale> scale = scale_for(one);
+  REQUIRE(scale);
+  CHECK(scale->low == 0);
+}
+
 TEST_CASE("noise never breaks the expectation reader") {
   survive_noise("0123456789.,-+<>= toandVkPa±%", 20000,
                 [](std::string_view text) { return parse_expectation(text); });

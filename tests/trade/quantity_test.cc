@@ -2,12 +2,15 @@
 
 #include <array>
 #include <cmath>
+#include <cstddef>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "doctest/doctest.h"
 #include "trade/malformed.h"
 #include "trade/near.h"
+#include "trade/scan.h"
 
 using namespace baylore::trade;
 
@@ -377,6 +380,32 @@ TEST_CASE("the companion measures the same") {
   const Unit& newton_metre = unit(UnitId::kNewtonMetre);
   CHECK(companion_unit({10, &newton_metre})->id == UnitId::kPoundForceInch);
   CHECK(companion_unit({25, &newton_metre})->id == UnitId::kPoundForceFoot);
+}
+
+TEST_CASE("a unit with one slip is asked about, one with more is not") {
+  const auto remedy = [](std::string_view text) { return reason_in(parse_quantity(text)).remedy; };
+  CHECK(remedy("30 psii") == "did you mean psi?");
+  CHECK(remedy("30 pis") == "did you mean psi or PS or US pt?");
+  CHECK(remedy("12 vlot") == "did you mean V?");
+  CHECK(remedy("12 vollt") == "did you mean V?");
+  CHECK(remedy("12 vot") == "did you mean V?");
+  CHECK(remedy("12 vplts") == "did you mean V?");
+  for (const std::string_view far : {"30 pssii", "12 voltage", "12 vlto"}) {
+    CAPTURE(std::string(far));
+    CHECK(remedy(far).find("did you mean") == std::string::npos);
+  }
+}
+
+TEST_CASE("a refusal points into the text, and behind it at the most") {
+  const auto folded = taken(scan::fold("  5 V ", 32));
+  REQUIRE(folded);
+  CHECK(folded->view() == "5 V");
+  CHECK(scan::refuse(*folded, 0, "what", "remedy").at == 2);
+  CHECK(scan::refuse(*folded, 2, "what", "remedy").at == 4);
+  for (const std::size_t behind : {3U, 4U, 5U, 99U}) {
+    CAPTURE(behind);
+    CHECK(scan::refuse(*folded, behind, "what", "remedy").at == 5);
+  }
 }
 
 TEST_CASE("noise never breaks the reader") {
