@@ -4,7 +4,9 @@
 #include "doctest/doctest.h"
 
 #include <cmath>
+#include <cstddef>
 #include <random>
+#include <vector>
 
 #include "quality/compare.h"
 #include "quality/cost.h"
@@ -24,6 +26,41 @@ TEST_CASE("intervals of nothing, of none and of all") {
   CHECK(jeffreys(0, 31, 0.9).low == 0);
   CHECK(jeffreys(31, 31, 0.9).high == 1);
   CHECK(jeffreys(0, 1e7, 0.9).high < 1e-6);
+  // Outside what is asked for, all is open.
+  struct Row {
+    double hits, of, confidence;
+  };
+  for (const Row& row : {Row{-0.25, 5, 0.9}, Row{1, -5, 0.9}, Row{2, 5, 0}, Row{2, 5, 1},
+                         Row{2, 5, -1}, Row{2, 5, 2}, Row{2, INFINITY, 0.9}, Row{NAN, 5, 0.9}}) {
+    CAPTURE(row.hits);
+    CAPTURE(row.of);
+    CAPTURE(row.confidence);
+    for (const Interval& open :
+         {wilson(row.hits, row.of, row.confidence), jeffreys(row.hits, row.of, row.confidence)}) {
+      CHECK(open.low == 0);
+      CHECK(open.high == 1);
+    }
+  }
+}
+
+TEST_CASE("how many of the next come back: as many as can be asked for") {
+  const Beta share = jeffreys_posterior(3, 40);
+  CHECK(next_hits(share, -1).empty());
+  CHECK(next_hits(share, 1001).empty());
+  CHECK(next_hits(share, 0).size() == 1);
+  for (const int of : {0, 1, 7, 1000}) {
+    CAPTURE(of);
+    const std::vector<double> p = next_hits(share, of);
+    REQUIRE(p.size() == static_cast<std::size_t>(of) + 1);
+    double sum = 0, mean = 0;
+    for (std::size_t i = 0; i < p.size(); ++i) {
+      sum += p[i];
+      mean += p[i] * static_cast<double>(i);
+    }
+    CHECK(near(sum, 1, 1e-9));
+    // The beta-binomial's mean: so many times the share's.
+    CHECK(near(mean, of * share.a / (share.a + share.b), 1e-9));
+  }
 }
 
 TEST_CASE("95 % of Jeffreys' intervals hold the share, averaged over shares") {
