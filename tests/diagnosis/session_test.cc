@@ -256,6 +256,28 @@ TEST_CASE("a check is set aside when the shop lacks its tool") {
   CHECK(choice_of(look(a_case, {}, options), "scan").aside == Choice::Aside::no);
 }
 
+TEST_CASE("where no check is left, the sentence says what was set aside") {
+  const Case a_case =
+      make_case({candidate("a", {{.key = "scan", .tools = "scan tool that reads every module"},
+                                 {.key = "hand", .tools = ""}}),
+                 candidate("b", {{.key = "hand", .outside = "suggests against", .tools = ""}})},
+                0.3);
+  const auto why = [&](const std::vector<Answer>& answers, const Options& options) {
+    const Next next = look(a_case, answers, options).next;
+    CHECK(next.kind != Next::Kind::check);
+    return next.why;
+  };
+  const auto ends = [](const std::string& text, const std::string& end) {
+    return text.ends_with(end);
+  };
+  Options lacking;
+  lacking.missing_tools = {"scan tool"};
+  const Answer skipped{"hand", Kind::skipped};
+  CHECK(ends(why({skipped, {"scan", Kind::skipped}}, {}), "; 2 checks were skipped"));
+  CHECK(ends(why({skipped}, lacking), "; 1 check was skipped, 1 needs a tool that is not here"));
+  CHECK(ends(why({{"hand", Kind::no}}, lacking), "; 1 needs a tool that is not here"));
+}
+
 TEST_CASE("where two checks are worth the same the one by hand is first") {
   for (const bool hand_first : {true, false}) {
     const test::CheckText hand{.key = "hand", .tools = ""};
