@@ -120,6 +120,17 @@ TEST_CASE("distances: measured where both odometers are known, the car's average
   CHECK(standing_of(history, {0}, By::number).all.km.count == 2);
 }
 
+TEST_CASE("a car that is younger than the part in it tells no average of its own") {
+  Book made;
+  made.fit("Halden 88-214", "2026-01-01", "120000 km");  // ten years old: 1000 km a month
+  made.fit("Halden 88-214", "2015-12-01", "120000 km");  // a year's slip: the car is of 2016
+  const History history = made.history();
+  for (const FittedPart& part : history.fitted(0)) {
+    CHECK(part.estimated);
+    CHECK(part.km == doctest::Approx(1000 * part.months).epsilon(0.01));
+  }
+}
+
 TEST_CASE("corrections and withdrawals count, whatever their order") {
   Book made;
   const std::string wrong = made.fit("Halden 88-214", "2026-01-01");

@@ -6,6 +6,7 @@
 
 #include <cmath>
 #include <random>
+#include <vector>
 
 #include "quality/note.h"
 
@@ -50,6 +51,18 @@ TEST_CASE("a young part counts in part, a late failure over its whole life") {
   const auto late = judge({lives(20, 20, 28, 36), lives(2, 80, 20, 36)}, 12).rivals;
   CHECK(late[0].window.hits == 0);
   CHECK(late[0].verdict == Verdict::clearly_worse);
+}
+
+TEST_CASE("times that cannot be are no lives") {
+  const auto sound = judge({lives(3, 30, 2, 24), lives(2, 40, 3, 24)}, 12).rivals;
+  std::vector<Life> odd = lives(3, 30, 2, 24);
+  for (const double time : {-1.0, double{INFINITY}, double{-INFINITY}, double{NAN}}) {
+    odd.push_back({time, false});
+    odd.push_back({time, true});
+  }
+  const auto judged = judge({odd, lives(2, 40, 3, 24)}, 12).rivals;
+  CHECK(judged[0].window.hits == sound[0].window.hits);
+  CHECK(judged[0].window.of == doctest::Approx(sound[0].window.of));
 }
 
 TEST_CASE("what a note says of a part, and not of the work") {
