@@ -135,9 +135,13 @@ std::optional<std::string_view> subsystem(const Code& code) {
     case 0x9:
       return "transmission";
     case 0xA:
+      // P2A goes on where P22 ends; the hybrid's codes stand under P0 alone.
+      return second == 0 ? "hybrid propulsion"
+                         : "fuel and air metering, auxiliary emission controls";
     case 0xB:
     case 0xC:
-      return "hybrid propulsion";
+      if (second == 0) return "hybrid propulsion";
+      return std::nullopt;
     default:
       return std::nullopt;
   }

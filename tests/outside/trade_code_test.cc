@@ -78,6 +78,13 @@ TEST_CASE("subsystems of standard powertrain codes") {
   CHECK(subsystem(code_of("P0605")) == "computer and output circuits");
   CHECK(subsystem(code_of("P0700")) == "transmission");
   CHECK(subsystem(code_of("P0A80")) == "hybrid propulsion");
+  CHECK(subsystem(code_of("P0B00")) == "hybrid propulsion");
+  CHECK(subsystem(code_of("P0C00")) == "hybrid propulsion");
+  // As titled in published service information: P2A00 and P2A01 are the range and performance of an
+  // oxygen sensor's circuit. Of P2B and P2C nothing is known here.
+  CHECK(subsystem(code_of("P2A00")) == "fuel and air metering, auxiliary emission controls");
+  CHECK(!subsystem(code_of("P2B00")));
+  CHECK(!subsystem(code_of("P2C00")));
   for (const std::string_view none : {"P1171", "P3000", "P3400", "C0035", "U0100", "P0F00"}) {
     CAPTURE(std::string(none));
     CHECK(!subsystem(code_of(none)));
