@@ -68,9 +68,9 @@ std::optional<Scale> scale_for(const Expectation& expectation) {
             const double middle = (range_low + range_high) / 2;
             const double off = std::fabs(middle - (low + high) / 2) / length;
             cost += low == 0 ? 0.2 * off : off;
-            // A bracket at the very end of the axis leaves no room for a reading past it.
+            // A bracket at the upper end leaves no room for a reading past it; away from zero the
+            // lower end is ruled out by the middle.
             if (high - range_high < 0.04 * length) cost += 0.5;
-            if (range_low - low < 0.04 * length && low != 0) cost += 0.5;
           } else if (only_end == 0) {
             // Nothing tells how large a reading may be: one unit each way is as good as any.
             cost += std::fabs(std::log10(step));
