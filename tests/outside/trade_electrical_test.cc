@@ -105,6 +105,11 @@ TEST_CASE("duty") {
   CHECK(!duty_percent(0, 0));  // no period, no share of it
   CHECK(!frequency_of_period(0));
   CHECK(!injector_duty_percent(3, 0));
+  CHECK(dwell_degrees(0, 4) == 0);
+  CHECK(near(*dwell_degrees(100, 16), 22.5, 1e-14));
+  CHECK(near(*dwell_degrees(100, 1), 360, 1e-14));
   CHECK(!dwell_degrees(101, 4));
+  CHECK(!dwell_degrees(-0.1, 4));
+  CHECK(!dwell_degrees(50, 17));
   CHECK(!dwell_degrees(50, 0));
 }

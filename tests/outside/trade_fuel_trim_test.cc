@@ -65,6 +65,10 @@ TEST_CASE("choked flow through a hole") {
     CHECK(near(*flow, row.grams, 1.5e-5));
     CHECK(near(*choked_air_flow(row.millimetres, 101325, 20, 0.7), 0.7 * row.grams, 1.5e-5));
   }
+  CHECK(choked_air_flow(0, 101325, 20, 1) == 0);
+  CHECK(choked_air_flow(50, 101325, 20, 1));
+  CHECK(!choked_air_flow(50.1, 101325, 20, 1));
+  CHECK(!choked_air_flow(1, 101325, 20, 1.01));  // more than a perfect nozzle
   CHECK(!choked_air_flow(-1, 101325, 20, 1));
   CHECK(!choked_air_flow(1, 0, 20, 1));
   CHECK(!choked_air_flow(1, 101325, -300, 1));

@@ -265,7 +265,8 @@ TEST_CASE("work-out reaches every formula by its name") {
         "work-out drop volts=1 amps=2 ohms=3", "work-out drop volts=1 volts=2 amps=3",
         "work-out drop volts=1kPa amps=2", "work-out drop 1 2",
         "work-out dwell duty=50 cylinders=4.5", "work-out trim-pattern idle-1=5 fast-1=5 idle-2=5",
-        "work-out trim-byte byte=256", "work-out wire-gauge gauge=41"}) {
+        "work-out trim-byte byte=256", "work-out wire-gauge gauge=41",
+        "work-out wire-gauge gauge=16.5"}) {
     INFO(std::string(wrong));
     const Ran ran = program.run_plain(wrong);
     CHECK(ran.code == 2);

@@ -168,6 +168,13 @@ TEST_CASE("a reading is judged in the unit of the range") {
   REQUIRE(verdict);
   CHECK(near(verdict->beyond, 13, 1e-12));
   CHECK(in_words(expectation, *verdict) == "13 kPa under the range");
+  const auto good = taken(judge(expectation, Quantity{99, &unit(UnitId::kKilopascal)}));
+  REQUIRE(good);
+  CHECK(in_words(expectation, *good) == "within the range");
+  const Expectation upper = expectation_of("<= 0.3 V");
+  const auto over = taken(judge(upper, Quantity{0.9, &unit(UnitId::kVolt)}));
+  REQUIRE(over);
+  CHECK(in_words(upper, *over) == "0.6 V over the range");
   CHECK(!taken(judge(expectation, Quantity{12, &unit(UnitId::kVolt)})));
   CHECK(!taken(judge(expectation_of("no play"), Quantity{12, &unit(UnitId::kVolt)})));
   CHECK(!taken(judge(expectation, Quantity{NAN, &unit(UnitId::kKilopascal)})));

@@ -123,6 +123,11 @@ TEST_CASE("malformed torque") {
       "60 N·m + 80-90°",
   };
   expect_refusals(texts, 36, [](std::string_view text) { return parse_torque(text); });
+  // `then` parts stages only where it is a word.
+  CHECK(taken(parse_torque("10 N·m then 20 N·m"))->stages.size() == 2);
+  CHECK(!taken(parse_torque("10 N·mthen 20 N·m")));
+  CHECK(!taken(parse_torque("10 N·m thenceforth 20 N·m")));
+  CHECK(reason_in(parse_torque("10 N·m then20 N·m then")).what == "a stage is empty");
   CHECK(reason_in(parse_torque("60 N·m; ; 90°")).what == "a stage is empty");
   CHECK(reason_in(parse_torque("60 N·m;")).what == "a stage is empty");
   CHECK(reason_in(parse_torque("80 lb")).remedy == "is it lbf·ft or lbf·in?");

@@ -4,8 +4,8 @@
 2. The places that can be changed are drawn by the seed: every kind of change has its turn, so that a table of constants
    does not crowd out everything else.
 3. A changed copy of one source is compiled and linked with the layer's other objects into a library, and this is loaded
-   before the layer's own by the tests that reach the line, quickest first, until one fails. The sources and the build are
-   never touched.
+   before the layer's own by the tests that reach the line, the layer's first and the quickest of them soonest, until one
+   fails. The sources and the build are never touched.
 """
 
 import argparse
@@ -43,6 +43,7 @@ class Layer:
                         for path in sorted((root / "index" / name).glob("*.cc"))}
         self.work = build / "mutate" / name
         self.work.mkdir(parents=True, exist_ok=True)
+        self.newest_header = max(path.stat().st_mtime for path in (root / "index").rglob("*.h"))
         self.lock, self.making, self.compiled_headers = threading.Lock(), {}, {}
         self.compile_words = self._compile_words()
         self.link_words = self._link_words()
@@ -84,6 +85,8 @@ class Layer:
         path = self.work / (Path(name).name + ".headers")
         compiled = path.with_suffix(".pch")
         lines = "".join(line + "\n" for line in self.sources[name].splitlines() if line.startswith("#include"))
+        if self.is_fresh(compiled) and path.exists() and path.read_text() == lines:
+            return compiled
         path.write_text(lines)
         said = subprocess.run([*self.compile_words, "-x", "c++-header", str(path), "-o", str(compiled)],
                               capture_output=True, text=True)
@@ -106,9 +109,20 @@ class Layer:
                                "-o", source + ".o"], cwd=folder, capture_output=True)
         return folder / (source + ".o") if said.returncode == 0 else None
 
+    def is_fresh(self, path):
+        """Whether something was compiled after the last change of any header."""
+        return path.exists() and path.stat().st_mtime > self.newest_header
+
+    def as_before(self, name, text):
+        """A source compiled as it is, or as an earlier run left it."""
+        folder = self.work / "as_it_is"
+        source, compiled = folder / Path(name).name, folder / (Path(name).name + ".o")
+        if self.is_fresh(compiled) and source.read_text() == text:
+            return compiled
+        return self.compile(name, text, folder)
+
     def objects(self, pool):
-        """Each source compiled as it is."""
-        jobs = {name: pool.submit(self.compile, name, text, self.work / "as_it_is") for name, text in self.sources.items()}
+        jobs = {name: pool.submit(self.as_before, name, text) for name, text in self.sources.items()}
         out = {name: job.result() for name, job in jobs.items()}
         for name, path in out.items():
             if path is None:
@@ -125,11 +139,11 @@ class Layer:
 
 
 class Reach:
-    """Which tests reach a line of a layer, quickest first."""
+    """Which tests reach a line of a layer: its own first, and of either the quickest first."""
 
     def __init__(self, layer, tests, build):
         self.layer = layer
-        self.tests = []  # (seconds, test), quickest first
+        self.tests = []  # (seconds, test)
         self.lines = {}  # file -> line -> [place in tests]
         self.counted = {}  # file -> lines that count at all
         self.left_out = []
@@ -179,17 +193,15 @@ class Reach:
                 for file, of in json.loads(note.read_text()).items()}
 
     def of(self, mutant):
-        """A line that does not count is worked out before the program starts: every test may see it, the layer's own the
-        soonest."""
+        """A line that does not count is worked out before the program starts: every test may see it."""
         places = set()
         counts = False
         for line in range(mutant.line, mutant.last_line + 1):
             if line in self.counted.get(mutant.file, ()):
                 counts = True
                 places.update(self.lines.get(mutant.file, {}).get(line, ()))
-        if counts:
-            return [self.tests[place] for place in sorted(places)]
-        return sorted(self.tests, key=lambda entry: (not entry[1].name.startswith(self.layer.own), entry[0]))
+        chosen = [self.tests[place] for place in places] if counts else self.tests
+        return sorted(chosen, key=lambda entry: (not entry[1].name.startswith(self.layer.own), entry[0]))
 
 
 def draw(layer, seed):
@@ -248,7 +260,7 @@ class Examiner:
         if known and known[0] != "survived":
             return known
         with self.lock:
-            folder = self.folders.pop() if self.folders else self.build / "mutate" / f"place{threading.get_ident()}"
+            folder = self.folders.pop() if self.folders else self.build / "mutate" / f"place{os.getpid()}-{threading.get_ident()}"
         try:
             result = self._examine(layer, reach, mutant, folder)
         finally:
