@@ -176,7 +176,9 @@ void EvidenceReader::read(const store::Forward& tip, Found& found) {
 
 // Tips that have all the words, found by counting through the postings of each from the rarest on;
 // then the tips themselves say where the words stand next to each other.
-PhrasePostings phrase_postings(const store::Words& words, const PlannedPhrase& phrase) {
+// In the main part, which is nearly all, they are made once: a save changes which of them are dead.
+PhrasePostings phrase_postings(const store::Words& words, const PlannedPhrase& phrase,
+                               const PhrasePostings* earlier) {
   PhrasePostings made;
   Plan plan;
   PlannedTerm& term = plan.terms.emplace_back();
@@ -187,6 +189,12 @@ PhrasePostings phrase_postings(const store::Words& words, const PlannedPhrase& p
   for (std::size_t number = 0; number < words.pieces().size(); ++number) {
     const store::Words::Piece& piece = words.pieces()[number];
     std::string& bytes = made.bytes.emplace_back();
+    if (number == 0 && earlier != nullptr && !earlier->bytes.empty()) {
+      bytes = earlier->bytes.front();
+      made.main = earlier->main;
+      for (const std::uint32_t tip : made.main) made.tips += piece.is_dead(tip) ? 0U : 1U;
+      continue;
+    }
     std::vector<std::size_t> order(phrase.words.size());
     std::vector<std::uint64_t> tips(phrase.words.size(), 0);
     for (std::size_t i = 0; i < order.size(); ++i) {
@@ -225,6 +233,7 @@ PhrasePostings phrase_postings(const store::Words& words, const PlannedPhrase& p
       if (sum <= 0) continue;
       store::put_posting(bytes, tip - next, store::posting_weight(sum));
       next = tip + 1;
+      if (number == 0) made.main.push_back(tip);
       if (!piece.is_dead(tip)) ++made.tips;
     }
   }

@@ -70,7 +70,9 @@ class EvidenceReader {
   std::vector<std::vector<std::int32_t>> met_;  // of each phrase: where each of its words was last
 };
 
-// Makes the postings of a phrase from those of its words.
-PhrasePostings phrase_postings(const store::Words& words, const PlannedPhrase& phrase);
+// Makes the postings of a phrase from those of its words. `earlier`: made of the same phrase while
+// the main part was the same; may be nullptr.
+PhrasePostings phrase_postings(const store::Words& words, const PlannedPhrase& phrase,
+                               const PhrasePostings* earlier = nullptr);
 
 }  // namespace baylore::search

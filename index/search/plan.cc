@@ -76,6 +76,12 @@ void Planner::forget_old(const Words& words) {
   if (version_ == words.version() && ways_.size() + completions_.size() < kMostPlanned) return;
   // Phrases are fewer than words, and cost more to make.
   if (version_ != words.version() || phrases_.size() >= kMostPlanned) {
+    if (main_version_ != words.main_version() || earlier_phrases_.size() >= kMostPlanned)
+      earlier_phrases_.clear();
+    if (main_version_ == words.main_version()) {
+      for (auto& [text, made] : phrases_) earlier_phrases_[text] = std::move(made);
+    }
+    main_version_ = words.main_version();
     phrases_.clear();
     function_numbers_.clear();
   }
@@ -179,7 +185,9 @@ std::shared_ptr<const PhrasePostings> Planner::postings_of(const Words& words,
   for (const std::string& word : text) key += word + ' ';
   const auto known = phrases_.find(key);
   if (known != phrases_.end()) return known->second;
-  auto made = std::make_shared<const PhrasePostings>(phrase_postings(words, phrase));
+  const auto earlier = earlier_phrases_.find(key);
+  auto made = std::make_shared<const PhrasePostings>(phrase_postings(
+      words, phrase, earlier == earlier_phrases_.end() ? nullptr : earlier->second.get()));
   phrases_.emplace(std::move(key), made);
   return made;
 }

@@ -42,6 +42,8 @@ struct Answering {
 // the form the parts have them.
 struct PhrasePostings {
   std::vector<std::string> bytes;
+  std::vector<std::uint32_t>
+      main;                // the tips of the main part among them, dead ones too; ascending
   std::uint32_t tips = 0;  // alive
 };
 
@@ -97,6 +99,9 @@ class Planner {
   std::unordered_map<std::string, std::vector<Way>> ways_;
   std::unordered_map<std::string, std::vector<Way>> completions_;
   std::unordered_map<std::string, std::shared_ptr<const PhrasePostings>> phrases_;
+  // Of earlier versions of the words, with the same main part: what it has of them is as it was.
+  std::unordered_map<std::string, std::shared_ptr<const PhrasePostings>> earlier_phrases_;
+  std::uint64_t main_version_ = 0;
   std::vector<std::vector<std::uint32_t>> function_numbers_;
 };
 
