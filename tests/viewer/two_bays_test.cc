@@ -361,14 +361,21 @@ class Bays {
   void run(double for_seconds) {
     const auto until = Clock::now() + std::chrono::duration_cast<Clock::duration>(
                                           std::chrono::duration<double>(for_seconds));
+    // However slow the machine is, something of each kind has to have been done.
+    const auto latest = until + std::chrono::minutes(2);
     for (std::size_t bay = 0; bay < places_.size(); ++bay) start(bay);
     auto next_kill = Clock::now() + pause();
-    while (Clock::now() < until) {
-      listen(std::min(next_kill, until));
-      if (Clock::now() < next_kill || Clock::now() >= until) continue;
-      const std::size_t bay = dice_() % places_.size();
-      end(bay);
-      start(bay);
+    std::size_t victim = 0;
+    while (Clock::now() < until || (!enough() && Clock::now() < latest)) {
+      listen(next_kill);
+      // One kill in four at any moment of the start, the others in the midst of the work.
+      if (kills_ % 4 != 3 && !children_[victim].said) {
+        next_kill = Clock::now() + std::chrono::milliseconds(20);
+        continue;
+      }
+      end(victim);
+      start(victim);
+      victim = dice_() % places_.size();
       next_kill = Clock::now() + pause();
     }
     for (std::size_t bay = 0; bay < places_.size(); ++bay) end(bay);
@@ -385,6 +392,14 @@ class Bays {
     std::string log;
     bool said = false;
   };
+
+  [[nodiscard]] bool enough() const {
+    std::set<Kind> kinds;
+    for (const auto& [mark, done] : done_) {
+      if (done.letter == 'a' || done.kind == Kind::pack) kinds.insert(done.kind);
+    }
+    return kinds.size() == 5 && kills_ > silent_;
+  }
 
   std::chrono::milliseconds pause() { return std::chrono::milliseconds(20 + dice_() % 700); }
 
