@@ -47,6 +47,12 @@ TEST_CASE("a young part counts in part, a late failure over its whole life") {
   const auto young = judge({lives(0, 30, 1, 6), lives(0, 30, 1, 24)}, 12).rivals;
   CHECK(young[0].window.of == doctest::Approx(15));
   CHECK(young[1].window.of == doctest::Approx(30));
+  // Four failures are no curve yet: the young still count by the share of the window.
+  const auto few = judge({lives(4, 30, 1, 6), lives(0, 30, 1, 24)}, 12).rivals;
+  CHECK(few[0].window.of == doctest::Approx(4 + 15));
+  // Of five, all in the first month, whoever is past it has passed the test.
+  const auto early = judge({lives(5, 30, 1, 6), lives(0, 30, 1, 24)}, 12).rivals;
+  CHECK(early[0].window.of == doctest::Approx(5 + 30));
   // Fails after the window: no comeback, and yet worse.
   const auto late = judge({lives(20, 20, 28, 36), lives(2, 80, 20, 36)}, 12).rivals;
   CHECK(late[0].window.hits == 0);
@@ -112,6 +118,7 @@ TEST_CASE("Holm: the second is held against what is left") {
   CHECK(words[1] == Verdict::likely_worse);
   CHECK(words[2] == Verdict::no_clear_difference);
   CHECK(verdicts({{true, 0.001, 2, 9}})[0] == Verdict::no_clear_difference);  // two failures
+  CHECK(verdicts({{true, 0.001, 3, 9}})[0] == Verdict::clearly_worse);        // three
   CHECK(verdicts({{true, 0.001, 50, 1.3}})[0] == Verdict::likely_worse);      // hardly more often
   CHECK(verdicts({{false, 0.001, 50, 9}})[0] == Verdict::too_few);
 }

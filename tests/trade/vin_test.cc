@@ -98,6 +98,7 @@ TEST_CASE("a part of a VIN tells the year and no more") {
   CHECK(part("1M8GDM9AXK")->model_years == std::vector<int>{1989, 2019});
   CHECK(part("1M8GDM9AXK")->year_if_light == 1989);
   CHECK(!part("1M8GDM9AXK")->valid);
+  CHECK(!part("1M8GDM9AXK")->complete);
   CHECK(!part("1M8GDM9AXK")->check);
   REQUIRE(part("KP042788"));
   CHECK(part("KP042788")->text == "*********KP042788");
