@@ -228,6 +228,35 @@ TEST_CASE("other locations are pooled, and this shop's own shown apart") {
   CHECK(standing_of(history, {0}, By::number, own).rivals[0].all.failed == 0);
 }
 
+TEST_CASE("often dead on arrival needs three of them, and a share that stands out") {
+  // Fisher's exact probability that all d dead are among the first f + d of n parts in all is
+  // C(f + d, d) / C(n, d): 0.0026, 0.0030 and 0.12 against an alarm of 0.025 / 2.
+  struct Row {
+    int fitted, dead;
+    bool often;
+  };
+  for (const Row& row : {Row{30, 3, true}, Row{10, 2, false}, Row{190, 3, false}}) {
+    CAPTURE(row.fitted);
+    Book made;
+    for (int i = 0; i < row.fitted; ++i) made.fit("Halden 88-214", "2026-01-01");
+    for (int i = 0; i < 200; ++i) made.fit("Brevik WP-1", "2026-01-01");
+    for (int i = 0; i < row.dead; ++i) {
+      shop::DeadOnArrival dead;
+      dead.id = "D" + std::to_string(i);
+      dead.when = "2026-01-01T10:00:00Z";
+      dead.part = "Halden 88-214";
+      made.records.push_back(record_of(dead));
+    }
+    const Standing standing = standing_of(made.history(), {0}, By::number);
+    REQUIRE(standing.rivals.size() == 2);
+    for (const Rival& rival : standing.rivals) {
+      const bool ours = rival.all.fitted == row.fitted;
+      CHECK(rival.all.dead_on_arrival == (ours ? row.dead : 0));
+      CHECK(rival.often_dead == (ours && row.often));
+    }
+  }
+}
+
 TEST_CASE("a brand that fails where the others never did is no equal") {
   Book made;
   for (int i = 0; i < 30; ++i) {
