@@ -406,11 +406,6 @@ bool Session::take_back(std::string_view check) {
   return true;
 }
 
-void Session::set_options(Options options) {
-  options_ = std::move(options);
-  look_again();
-}
-
 void Session::look_again() { outlook_ = look(*case_, answers_, options_); }
 
 }  // namespace baylore::diagnosis

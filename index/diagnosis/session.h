@@ -155,7 +155,6 @@ class Session {
   void answer(Answer answer);              // in place of an earlier one to the same check
   bool undo();                             // the last answer; false when there is none
   bool take_back(std::string_view check);  // whatever was answered to it
-  void set_options(Options options);
 
   [[nodiscard]] const Case& of() const { return *case_; }
   [[nodiscard]] const std::vector<Answer>& answers() const { return answers_; }
