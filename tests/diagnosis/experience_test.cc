@@ -46,9 +46,13 @@ class Learned {
     write(record_of(made));
   }
   Experience& learn() {
-    book_.update(files::real_disk(), scratch_.folder());
-    experience_.take(book_);
+    static_cast<void>(learns());
     return experience_;
+  }
+  // Whether there was anything new.
+  bool learns() {
+    book_.update(files::real_disk(), scratch_.folder());
+    return experience_.take(book_);
   }
   // Counted from nothing, for comparing.
   Experience anew() const {
@@ -97,6 +101,30 @@ TEST_CASE("shares are smoothed from all vehicles down to the very one: worked by
   // A vehicle of which nothing is known stops at what is.
   const auto other = shop.learn().shares({"a", "b"}, {"Dunmore", "Ridge", 2015, "5.3 V8"});
   CHECK(other.tips[0] == doctest::Approx((1 - other.none) * 0.65));
+}
+
+TEST_CASE("a vehicle whose year or engine is not known is told apart by its model and no further") {
+  for (const shop::Car& partly :
+       {shop::Car{"Corvane", "Hauler", 0, "3.6 V6"}, shop::Car{"Corvane", "Hauler", 2016, ""}}) {
+    Learned shop;
+    for (int i = 0; i < 3; ++i) shop.outcome("a", partly);
+    shop.outcome("b", kHauler);
+    const Experience& experience = shop.learn();
+    const auto by_part = experience.shares({"a", "b"}, partly);
+    const auto by_model = experience.shares({"a", "b"}, {"Corvane", "Hauler", 0, ""});
+    CHECK(by_part.tips == by_model.tips);
+    CHECK(by_part.none == by_model.none);
+  }
+}
+
+TEST_CASE("what is learned is told once") {
+  Learned shop;
+  shop.outcome("a");
+  CHECK(shop.learns());
+  CHECK_FALSE(shop.learns());
+  shop.outcome("b");
+  CHECK(shop.learns());
+  CHECK_FALSE(shop.learns());
 }
 
 TEST_CASE("many jobs on the very vehicle outweigh the others") {

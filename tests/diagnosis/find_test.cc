@@ -132,6 +132,20 @@ TEST_CASE("the condition the customer names speaks for the tips that name it") {
   CHECK(known(cause_of(found, "pump"), "when") == nullptr);
 }
 
+TEST_CASE("a condition that the customer does not name speaks for nobody") {
+  Shop shop;
+  Complaint complaint = heater();
+  complaint.when = "hot afternoon";
+  CHECK(known(cause_of(shop.find(complaint), "everywhere"), "when") == nullptr);
+  // One word of two is not the condition; the tip's own in other words around it is.
+  complaint.when = "cold";
+  CHECK(known(cause_of(shop.find(complaint), "everywhere"), "when") != nullptr);
+  complaint.when = "cold start";
+  CHECK(known(cause_of(shop.find(complaint), "everywhere"), "when") == nullptr);
+  complaint.when = "on a cold morning only";
+  CHECK(known(cause_of(shop.find(complaint), "everywhere"), "when") != nullptr);
+}
+
 TEST_CASE("what the shop has recorded moves the weights before any check") {
   Shop shop;
   for (int i = 0; i < 8; ++i) {

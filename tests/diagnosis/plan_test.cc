@@ -111,3 +111,36 @@ TEST_CASE("a repair that was tried is not proposed again") {
   CHECK(nothing.repair == kNone);
   CHECK(nothing.check == kNone);
 }
+
+// More checks than are all looked at to the end: those that are must hold the best first one.
+TEST_CASE("of many checks none alone is better than the plan") {
+  std::mt19937 random(29);
+  std::uniform_real_distribution<double> any(0, 1);
+  int alone = 0;
+  for (int round = 0; round < 200; ++round) {
+    Problem problem;
+    const std::size_t causes = 3 + random() % 4;
+    for (std::size_t i = 0; i < causes; ++i) {
+      problem.weights.push_back(0.05 + any(random));
+      problem.repair_minutes.push_back(20 + 200 * any(random));
+    }
+    REQUIRE(normalise(problem.weights));
+    for (int fact = 0; fact < 24; ++fact) {
+      PlanCheck check;
+      for (std::size_t i = 0; i < causes; ++i) check.outside.push_back(any(random));
+      check.minutes = 1 + 60 * any(random) * any(random);
+      check.fact = static_cast<std::size_t>(fact);
+      problem.checks.push_back(check);
+    }
+    const Plan plan = make_plan(problem);
+    for (const PlanCheck& check : problem.checks) {
+      Problem one = problem;
+      one.checks = {check};
+      const Plan with_one = make_plan(one);
+      if (with_one.check == kNone) continue;
+      ++alone;
+      REQUIRE(plan.expected_minutes <= with_one.expected_minutes * (1 + 1e-6));
+    }
+  }
+  CHECK(alone > 100);
+}
